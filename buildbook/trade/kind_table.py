@@ -1,0 +1,189 @@
+"""The one table of kinds of reading, in the order a dossier lists them.
+
+Source marks: PUB-A regulator or standards body; PUB-B handbook, maker's manual or paper; PUB-C secondary
+page; MEM from memory; PRAC common practice, no source; DER arithmetic from a marked value. Bounds are
+PRAC unless the scale itself sets them.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Final
+
+from .kind_model import Judged, Kind, ValueForm, ZoneGroup
+from .units import dimension_of
+
+_BRAKES = (
+    "Brakes: follow the maker's manual and local law; work by licensed practice. A reading alone does not "
+    "release a car for the road. [PRAC]"
+)
+_LININGS = (
+    "Old linings may hold asbestos: no dry brushing, no open air line; OSHA limit 0.1 f/cc over 8 h, "
+    "1.0 f/cc over 30 min [PUB-A]. " + _BRAKES
+)
+_FLUID = (
+    "Glycol fluid strips paint and irritates; silicone and glycol fluids must not be mixed [PUB-C]. "
+    + _BRAKES
+)
+_TYRES = "Local law decides; a worn, cut or over-age tyre is a matter for a tyre specialist. [PRAC]"
+_TORQUE = (
+    "The maker's figure always wins. Torque is not clamping force. Recheck wheel nuts after 50 km [PUB-B]."
+)
+_BATTERY = "Batteries give off explosive gas and hold acid: eye protection, no sparks. [PRAC]"
+_ENGINE = "Disable ignition and fuel as the maker's manual says; keep clear of moving parts. [PRAC]"
+_PAINT = (
+    "Two-pack paints hold isocyanates: air-fed mask, visor down, until the booth's known clearance time has "
+    "passed (HSE) [PUB-A]."
+)
+_BAKE = (
+    "Heat lamps and ovens: burns, eyes, solvent fire; watch the metal's own temperature [PRAC]. Take out "
+    "airbag and belt-tensioner parts before baking as the maker's manual says (one manual: above 93 °C) [PUB-B]."
+)
+_OZONE = (
+    "Nobody inside while ozone is made; air out and measure before entering. OSHA 0.1 ppm over 8 h, NIOSH "
+    "ceiling 0.1 ppm, IDLH 5 ppm [PUB-A, copy]."
+)
+_CARBON_DIOXIDE = (
+    "Dry ice fills a room with carbon dioxide and freezes skin: ventilate and measure. OSHA and NIOSH "
+    "5,000 ppm over 8 h, NIOSH 30,000 ppm short term, IDLH 40,000 ppm [PUB-A, copy]."
+)
+
+_THICK: Final = ("µm", "mm", "mil")
+_SMALL: Final = ("mm", "µm", "in", "mil")
+_PAINTED: Final[tuple[ZoneGroup, ...]] = ("panel", "wheel", "underside")
+_COATED: Final[tuple[ZoneGroup, ...]] = ("panel", "wheel", "underside", "engine", "brake")
+
+
+def _kind(
+    name: str,
+    title: str,
+    units: tuple[str, ...],
+    instruments: tuple[str, ...],
+    zones: tuple[ZoneGroup, ...],
+    judged: Judged,
+    source: str,
+    *,
+    hard: tuple[str | None, str | None] = (None, None),
+    typical: tuple[str | None, str | None] = (None, None),
+    caution: str | None = None,
+    form: ValueForm = "number",
+) -> Kind:
+    """A row of the table; the first unit is the one computed in, bounds are given in it as text."""
+
+    def number(text: str | None) -> Decimal | None:
+        return None if text is None else Decimal(text)
+
+    return Kind(
+        name=name, title=title, quantity=dimension_of(units[0]), si_unit=units[0], units=units,
+        instruments=instruments, zones=zones, judged=judged, source=source,
+        hard_low=number(hard[0]), hard_high=number(hard[1]),
+        typical_low=number(typical[0]), typical_high=number(typical[1]), caution=caution, value_form=form,
+    )  # fmt: skip
+
+
+KINDS: tuple[Kind, ...] = (
+    # paint and colour
+    _kind("film_thickness", "Paint film thickness", _THICK, ("coating_thickness_gauge",), _PAINTED, "range",
+          "ISO 2808:2019 for the method [PUB-A]; limits are settings of the job [PUB-C, they disagree]",
+          hard=("0", "20000"), typical=("20", "2000")),
+    _kind("gloss_20", "Gloss at 20°", ("GU",), ("glossmeter",), _PAINTED, "lower",
+          "ISO 2813:2014 [PUB-C]; upper bound is the instruments' usual range for bright metal [MEM]",
+          hard=("0", "2000"), typical=("0", "110")),
+    _kind("gloss_60", "Gloss at 60°", ("GU",), ("glossmeter",), _PAINTED, "lower",
+          "ISO 2813:2014 [PUB-C]; upper bound is the instruments' usual range for bright metal [MEM]",
+          hard=("0", "1000"), typical=("0", "110")),
+    _kind("gloss_85", "Gloss at 85°", ("GU",), ("glossmeter",), _PAINTED, "lower",
+          "ISO 2813:2014 [PUB-C]; upper bound is the instruments' usual range for bright metal [MEM]",
+          hard=("0", "199"), typical=("0", "130")),
+    _kind("colour_lab", "Colour L*a*b*", ("",), ("spectrophotometer",), _PAINTED, "upper",
+          "CIEDE2000, ISO/CIE 11664-6 [PUB-B]; the limit is the workshop's setting [PRAC]. "
+          "The angle of an effect paint stands in the reading's point, as 15, 45, 110", form="lab"),
+    # coating degradation
+    _kind("rust_ri", "Rust, ISO 4628-3", ("",), ("reference_pictures",), _COATED, "grade",
+          "ISO 4628-3 pictures [PUB-C]", hard=("0", "5"), form="grade"),
+    _kind("rust_d610", "Rust, ASTM D610", ("",), ("reference_pictures",), _COATED, "grade",
+          "ASTM D610-08(2012) Table 1 [PUB-B copy]; 10 is no rust", hard=("0", "10"), form="grade"),
+    _kind("blistering", "Blistering, ISO 4628-2", ("",), ("reference_pictures",), _COATED, "grade",
+          "ISO 4628-2:2016 [PUB-C]; notation as in 2(S3) [MEM]", hard=("0", "5"), form="grade"),
+    _kind("blistering_d714", "Blistering, ASTM D714", ("",), ("reference_pictures",), _COATED, "grade",
+          "ASTM D714 [PUB-B]; 10 is none, 2 the largest blisters", hard=("2", "10"), form="grade"),
+    _kind("cracking", "Cracking, ISO 4628-4", ("",), ("reference_pictures",), _COATED, "grade",
+          "ISO 4628-4 [MEM]", hard=("0", "5"), form="grade"),
+    _kind("flaking", "Flaking, ISO 4628-5", ("",), ("reference_pictures",), _COATED, "grade",
+          "ISO 4628-5:2016 [PUB-C]; areas [MEM]", hard=("0", "5"), form="grade"),
+    _kind("chalking", "Chalking, ISO 4628-6", ("",), ("chalking_tape", "reference_pictures"),
+          _COATED, "grade", "ISO 4628-6 tape method [MEM]", hard=("0", "5"), form="grade"),
+    _kind("cross_cut", "Cross-cut adhesion", ("",), ("cross_cut_tool",), _PAINTED, "grade",
+          "ISO 2409:2020 [PUB-C]; ASTM D3359 method B as c <-> (5 - c)B [PUB-B]",
+          hard=("0", "5"), form="grade",
+          caution="Destroys the paint where it is made: record the spot and its repair. [PRAC]"),
+    _kind("panel_gap", "Panel gap", ("mm", "in"), ("feeler_gauge", "calliper", "gap_gauge"),
+          ("panel", "glass", "lamp"), "range",
+          "the maker's body manual; otherwise the workshop's setting [PRAC]",
+          hard=("0", "60"), typical=("0.5", "20")),
+    # climate, curing, air
+    _kind("air_temperature", "Air temperature", ("°C", "°F", "K"), ("thermohygrometer",), (), "range",
+          "the paint's product sheet; dew point after ISO 8502-4 [MEM]",
+          hard=("-40", "65"), typical=("0", "45"), caution=_PAINT),
+    _kind("surface_temperature", "Surface temperature", ("°C", "°F", "K"), ("surface_thermometer",), (),
+          "lower", "at least 3 °C above the dew point, ISO 8502-4 [PUB-C]",
+          hard=("-40", "150"), typical=("0", "60"), caution=_PAINT),
+    _kind("relative_humidity", "Relative humidity", ("%RH", "%"), ("thermohygrometer",), (), "upper",
+          "the paint's product sheet; many stop at 85 % [PUB-C]",
+          hard=("0", "100"), typical=("10", "98"), caution=_PAINT),
+    _kind("metal_temperature", "Metal temperature while curing", ("°C", "°F", "K"),
+          ("surface_thermometer", "temperature_logger"), (), "lower", "the paint's product sheet [PRAC]",
+          hard=("-40", "250"), typical=("-10", "110"), caution=_BAKE),
+    _kind("ozone", "Ozone in the air", ("ppm", "ppb"), ("ozone_meter",), ("interior", "whole"), "upper",
+          "OSHA PEL and NIOSH ceiling 0.1 ppm [PUB-A, copy]",
+          hard=("0", "200"), typical=("0", "20"), caution=_OZONE),
+    _kind("carbon_dioxide", "Carbon dioxide in the air", ("ppm", "%"), ("carbon_dioxide_meter",), (), "upper",
+          "OSHA PEL 5,000 ppm, NIOSH short term 30,000 ppm, IDLH 40,000 ppm [PUB-A, copy]",
+          hard=("0", "1000000"), typical=("300", "100000"), caution=_CARBON_DIOXIDE),
+    # brakes
+    _kind("disc_thickness", "Brake disc thickness", ("mm", "in"), ("micrometer", "calliper"),
+          ("brake", "wheel"), "lower",
+          "minimum stamped on the disc, 49 CFR 570.59(b) [PUB-A], or the maker's figure",
+          hard=("1", "80"), typical=("4", "45"), caution=_BRAKES),
+    _kind("disc_thickness_variation", "Disc thickness variation", _SMALL, ("micrometer",), ("brake", "wheel"),
+          "upper", "the car's own limit; six makers' manuals run from 0.005 to 0.03 mm [PUB-B]",
+          hard=("0", "2"), typical=("0", "0.2"), caution=_BRAKES),
+    _kind("disc_runout", "Disc runout", _SMALL, ("dial_gauge",), ("brake", "wheel"), "upper",
+          "the car's own limit; makers' manuals run from 0.03 to 0.10 mm [PUB-B]",
+          hard=("0", "5"), typical=("0", "0.5"), caution=_BRAKES),
+    _kind("pad_lining", "Brake lining thickness", ("mm", "in", "1/32 in"), ("calliper", "lining_gauge"),
+          ("brake", "wheel"), "lower",
+          "the maker's figure; UK MOT fails below 1.5 mm [PUB-C]; change at 3 mm [PUB-C]",
+          hard=("0", "30"), typical=("0.5", "20"), caution=_LININGS),
+    _kind("brake_fluid_boiling_point", "Brake fluid boiling point", ("°C", "°F"), ("boiling_point_tester",),
+          ("brake", "engine", "whole"), "lower",
+          "FMVSS 116 S5.1.2, wet boiling point of the grade [PUB-C; DOT 4 PUB-A]",
+          hard=("60", "400"), typical=("100", "300"), caution=_FLUID),
+    # tyres
+    _kind("tyre_tread", "Tyre tread depth", ("mm", "in", "1/32 in"), ("tread_gauge",), ("tyre", "wheel"),
+          "lower", "the chosen jurisdiction's limit, see tyres.JURISDICTIONS; local law decides",
+          hard=("0", "25"), typical=("0.8", "14"), caution=_TYRES),
+    _kind("tyre_date_code", "Tyre date code", ("",), ("eye",), ("tyre", "wheel"), "upper",
+          "49 CFR 574.5: week and year [PUB-A]; age limits are advice [PUB-C]", caution=_TYRES, form="code"),
+    # fasteners
+    _kind("tightening_torque", "Tightening torque", ("N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"),
+          ("torque_wrench",), (), "range",
+          "the maker's figure and tolerance; ISO 898-1 for what a bolt bears [PUB-C]",
+          hard=("0", "3000"), typical=("1", "700"), caution=_TORQUE),
+    # electrics and engine
+    _kind("battery_voltage", "Battery voltage at rest", ("V", "mV"), ("voltmeter",),
+          ("electrical", "engine", "whole"), "lower", "charge bands of a lead-acid battery [PRAC]",
+          hard=("0", "60"), typical=("4", "30"), caution=_BATTERY),
+    _kind("charging_voltage", "Charging voltage", ("V", "mV"), ("voltmeter",),
+          ("electrical", "engine", "whole"), "range", "the maker's figure; usual bands [PRAC]",
+          hard=("0", "70"), typical=("5", "32"), caution=_BATTERY),
+    _kind("compression", "Cylinder compression", ("kPa", "bar", "psi", "kgf/cm²", "MPa"),
+          ("compression_gauge",), ("engine",), "range", "the maker's figure and greatest spread [PRAC]",
+          hard=("0", "8000"), typical=("300", "4500"), caution=_ENGINE),
+    _kind("leak_down", "Leak-down", ("%",), ("leak_down_tester",), ("engine",), "upper",
+          "the maker's figure; usual bands [PRAC]", hard=("0", "100"), typical=("0", "100"), caution=_ENGINE),
+    # distance
+    _kind("odometer", "Odometer", ("km", "mi"), ("odometer",), ("interior", "whole"), "trend",
+          "1 mi = 1.609344 km exactly; statement without tenths, 49 CFR 580.5 [PUB-A]",
+          hard=("0", "5000000"), typical=("0", "1000000"), form="odometer"),
+)  # fmt: skip
