@@ -1,0 +1,61 @@
+"""Files and photos of the record, as facts: what was read from the disk, never what was concluded from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from buildbook.records.words import Stage
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FileEntry:
+    """A regular file of the job folder. path: relative, `/` separated. sha256: lower-case hex."""
+
+    path: str
+    size: int
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoFacts:
+    """What a picture file says of itself. Sizes in pixels, as seen after turning by `orientation`.
+
+    problem: why it cannot be shown ("" = it can): a short sentence. format: by content, e.g. "JPEG".
+    taken: EXIF DateTimeOriginal with sub-seconds, naive if no offset is recorded; offset_known says which.
+    dhash: 64-bit difference hash of the turned picture, None if unreadable.
+    """
+
+    format: str = ""
+    width: int = 0
+    height: int = 0
+    orientation: int = 1
+    taken: datetime | None = None
+    taken_problem: str = ""  # an EXIF date that is there but absurd
+    offset_known: bool = False
+    gps_time: datetime | None = None
+    has_gps: bool = False
+    camera: str = ""
+    software: str = ""
+    has_exif: bool = False
+    dhash: int | None = None
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo:
+    """A photo in the record. step: its step folder's name or "". zone: from its folder or caption."""
+
+    path: str
+    size: int
+    sha256: str
+    step: str = ""
+    stage: Stage | None = None
+    zone: str = ""
+    caption: str = ""
+    facts: PhotoFacts = PhotoFacts()
+
+    @property
+    def shown(self) -> bool:
+        """True if a picture of it can be made."""
+        return not self.facts.problem
