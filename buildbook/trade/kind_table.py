@@ -10,43 +10,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Final
 
+from . import cautions
 from .kind_model import Judged, Kind, ValueForm, ZoneGroup
 from .units import dimension_of
-
-_BRAKES = (
-    "Brakes: follow the maker's manual and local law; work by licensed practice. A reading alone does not "
-    "release a car for the road. [PRAC]"
-)
-_LININGS = (
-    "Old linings may hold asbestos: no dry brushing, no open air line; OSHA limit 0.1 f/cc over 8 h, "
-    "1.0 f/cc over 30 min [PUB-A]. " + _BRAKES
-)
-_FLUID = (
-    "Glycol fluid strips paint and irritates; silicone and glycol fluids must not be mixed [PUB-C]. "
-    + _BRAKES
-)
-_TYRES = "Local law decides; a worn, cut or over-age tyre is a matter for a tyre specialist. [PRAC]"
-_TORQUE = (
-    "The maker's figure always wins. Torque is not clamping force. Recheck wheel nuts after 50 km [PUB-B]."
-)
-_BATTERY = "Batteries give off explosive gas and hold acid: eye protection, no sparks. [PRAC]"
-_ENGINE = "Disable ignition and fuel as the maker's manual says; keep clear of moving parts. [PRAC]"
-_PAINT = (
-    "Two-pack paints hold isocyanates: air-fed mask, visor down, until the booth's known clearance time has "
-    "passed (HSE) [PUB-A]."
-)
-_BAKE = (
-    "Heat lamps and ovens: burns, eyes, solvent fire; watch the metal's own temperature [PRAC]. Take out "
-    "airbag and belt-tensioner parts before baking as the maker's manual says (one manual: above 93 °C) [PUB-B]."
-)
-_OZONE = (
-    "Nobody inside while ozone is made; air out and measure before entering. OSHA 0.1 ppm over 8 h, NIOSH "
-    "ceiling 0.1 ppm, IDLH 5 ppm [PUB-A, copy]."
-)
-_CARBON_DIOXIDE = (
-    "Dry ice fills a room with carbon dioxide and freezes skin: ventilate and measure. OSHA and NIOSH "
-    "5,000 ppm over 8 h, NIOSH 30,000 ppm short term, IDLH 40,000 ppm [PUB-A, copy]."
-)
 
 _THICK: Final = ("µm", "mm", "mil")
 _SMALL: Final = ("mm", "µm", "in", "mil")
@@ -124,64 +90,64 @@ KINDS: tuple[Kind, ...] = (
     # climate, curing, air
     _kind("air_temperature", "Air temperature", ("°C", "°F", "K"), ("thermohygrometer",), (), "range",
           "the paint's product sheet; dew point after ISO 8502-4 [MEM]",
-          hard=("-40", "65"), typical=("0", "45"), caution=_PAINT),
+          hard=("-40", "65"), typical=("0", "45"), caution=cautions.PAINT),
     _kind("surface_temperature", "Surface temperature", ("°C", "°F", "K"), ("surface_thermometer",), (),
           "lower", "at least 3 °C above the dew point, ISO 8502-4 [PUB-C]",
-          hard=("-40", "150"), typical=("0", "60"), caution=_PAINT),
+          hard=("-40", "150"), typical=("0", "60"), caution=cautions.PAINT),
     _kind("relative_humidity", "Relative humidity", ("%RH", "%"), ("thermohygrometer",), (), "upper",
           "the paint's product sheet; many stop at 85 % [PUB-C]",
-          hard=("0", "100"), typical=("10", "98"), caution=_PAINT),
+          hard=("0", "100"), typical=("10", "98"), caution=cautions.PAINT),
     _kind("metal_temperature", "Metal temperature while curing", ("°C", "°F", "K"),
           ("surface_thermometer", "temperature_logger"), (), "lower", "the paint's product sheet [PRAC]",
-          hard=("-40", "250"), typical=("-10", "110"), caution=_BAKE),
+          hard=("-40", "250"), typical=("-10", "110"), caution=cautions.BAKE),
     _kind("ozone", "Ozone in the air", ("ppm", "ppb"), ("ozone_meter",), ("interior", "whole"), "upper",
           "OSHA PEL and NIOSH ceiling 0.1 ppm [PUB-A, copy]",
-          hard=("0", "200"), typical=("0", "20"), caution=_OZONE),
+          hard=("0", "200"), typical=("0", "20"), caution=cautions.OZONE),
     _kind("carbon_dioxide", "Carbon dioxide in the air", ("ppm", "%"), ("carbon_dioxide_meter",), (), "upper",
           "OSHA PEL 5,000 ppm, NIOSH short term 30,000 ppm, IDLH 40,000 ppm [PUB-A, copy]",
-          hard=("0", "1000000"), typical=("300", "100000"), caution=_CARBON_DIOXIDE),
+          hard=("0", "1000000"), typical=("300", "100000"), caution=cautions.CARBON_DIOXIDE),
     # brakes
     _kind("disc_thickness", "Brake disc thickness", ("mm", "in"), ("micrometer", "calliper"),
           ("brake", "wheel"), "lower",
           "minimum stamped on the disc, 49 CFR 570.59(b) [PUB-A], or the maker's figure",
-          hard=("1", "80"), typical=("4", "45"), caution=_BRAKES),
+          hard=("1", "80"), typical=("4", "45"), caution=cautions.BRAKES),
     _kind("disc_thickness_variation", "Disc thickness variation", _SMALL, ("micrometer",), ("brake", "wheel"),
           "upper", "the car's own limit; six makers' manuals run from 0.005 to 0.03 mm [PUB-B]",
-          hard=("0", "2"), typical=("0", "0.2"), caution=_BRAKES),
+          hard=("0", "2"), typical=("0", "0.2"), caution=cautions.BRAKES),
     _kind("disc_runout", "Disc runout", _SMALL, ("dial_gauge",), ("brake", "wheel"), "upper",
           "the car's own limit; makers' manuals run from 0.03 to 0.10 mm [PUB-B]",
-          hard=("0", "5"), typical=("0", "0.5"), caution=_BRAKES),
+          hard=("0", "5"), typical=("0", "0.5"), caution=cautions.BRAKES),
     _kind("pad_lining", "Brake lining thickness", ("mm", "in", "1/32 in"), ("calliper", "lining_gauge"),
           ("brake", "wheel"), "lower",
           "the maker's figure; UK MOT fails below 1.5 mm [PUB-C]; change at 3 mm [PUB-C]",
-          hard=("0", "30"), typical=("0.5", "20"), caution=_LININGS),
+          hard=("0", "30"), typical=("0.5", "20"), caution=cautions.LININGS),
     _kind("brake_fluid_boiling_point", "Brake fluid boiling point", ("°C", "°F"), ("boiling_point_tester",),
           ("brake", "engine", "whole"), "lower",
           "FMVSS 116 S5.1.2, wet boiling point of the grade [PUB-C; DOT 4 PUB-A]",
-          hard=("60", "400"), typical=("100", "300"), caution=_FLUID),
+          hard=("60", "400"), typical=("100", "300"), caution=cautions.FLUID),
     # tyres
     _kind("tyre_tread", "Tyre tread depth", ("mm", "in", "1/32 in"), ("tread_gauge",), ("tyre", "wheel"),
           "lower", "the chosen jurisdiction's limit, see tyres.JURISDICTIONS; local law decides",
-          hard=("0", "25"), typical=("0.8", "14"), caution=_TYRES),
+          hard=("0", "25"), typical=("0.8", "14"), caution=cautions.TYRES),
     _kind("tyre_date_code", "Tyre date code", ("",), ("eye",), ("tyre", "wheel"), "upper",
-          "49 CFR 574.5: week and year [PUB-A]; age limits are advice [PUB-C]", caution=_TYRES, form="code"),
+          "49 CFR 574.5: week and year [PUB-A]; age limits are advice [PUB-C]", caution=cautions.TYRES, form="code"),
     # fasteners
     _kind("tightening_torque", "Tightening torque", ("N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"),
           ("torque_wrench",), (), "range",
           "the maker's figure and tolerance; ISO 898-1 for what a bolt bears [PUB-C]",
-          hard=("0", "3000"), typical=("1", "700"), caution=_TORQUE),
+          hard=("0", "3000"), typical=("1", "700"), caution=cautions.TORQUE),
     # electrics and engine
     _kind("battery_voltage", "Battery voltage at rest", ("V", "mV"), ("voltmeter",),
           ("electrical", "engine", "whole"), "lower", "charge bands of a lead-acid battery [PRAC]",
-          hard=("0", "60"), typical=("4", "30"), caution=_BATTERY),
+          hard=("0", "60"), typical=("4", "30"), caution=cautions.BATTERY),
     _kind("charging_voltage", "Charging voltage", ("V", "mV"), ("voltmeter",),
           ("electrical", "engine", "whole"), "range", "the maker's figure; usual bands [PRAC]",
-          hard=("0", "70"), typical=("5", "32"), caution=_BATTERY),
+          hard=("0", "70"), typical=("5", "32"), caution=cautions.BATTERY),
     _kind("compression", "Cylinder compression", ("kPa", "bar", "psi", "kgf/cm²", "MPa"),
           ("compression_gauge",), ("engine",), "range", "the maker's figure and greatest spread [PRAC]",
-          hard=("0", "8000"), typical=("300", "4500"), caution=_ENGINE),
+          hard=("0", "8000"), typical=("300", "4500"), caution=cautions.ENGINE),
     _kind("leak_down", "Leak-down", ("%",), ("leak_down_tester",), ("engine",), "upper",
-          "the maker's figure; usual bands [PRAC]", hard=("0", "100"), typical=("0", "100"), caution=_ENGINE),
+          "the maker's figure; usual bands [PRAC]", hard=("0", "100"), typical=("0", "100"), caution=cautions.ENGINE),
     # distance
     _kind("odometer", "Odometer", ("km", "mi"), ("odometer",), ("interior", "whole"), "trend",
           "1 mi = 1.609344 km exactly; statement without tenths, 49 CFR 580.5 [PUB-A]",

@@ -42,9 +42,7 @@ class Unit:
         return self.symbol
 
 
-_UNITS: dict[str, Unit] = {
-    row.symbol: Unit(row.symbol, row.expression, row.dimension, row.affine) for row in UNIT_ROWS
-}
+_UNITS: dict[str, Unit] = {row.symbol: Unit(row.symbol, row.expression, row.dimension, row.affine) for row in UNIT_ROWS}
 
 
 def _key(text: str) -> str:
@@ -147,9 +145,7 @@ def _checked(value: Decimal, source: Unit, target: Unit) -> None:
     if source.dimension != target.dimension:
         raise UnitError(
             f"{_named(source)}, but {target.dimension} is asked for.",
-            f"Write the value in a unit of {target.dimension}."
-            if target.symbol
-            else "Write the value without a unit.",
+            f"Write the value in a unit of {target.dimension}." if target.symbol else "Write the value without a unit.",
         )
 
 
