@@ -1,0 +1,49 @@
+"""The published JSON Schemas (draft 2020-12): where they lie, and what is wrong with a value.
+
+They stand in `schemas/` of the source tree and in `buildbook/_schemas/` of an installed copy.
+"""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+NAMES = (
+    "job", "step", "condition", "approvals", "parts", "receipts", "materials", "readings", "issue", "record",
+    "findings",
+)  # fmt: skip
+
+
+def folder() -> Path:
+    """The folder of the schemas. Raises FileNotFoundError if the installation is incomplete."""
+    here = Path(__file__).resolve().parent
+    for candidate in (here / "_schemas", here.parent / "schemas"):
+        if (candidate / "job.schema.json").is_file():
+            return candidate
+    raise FileNotFoundError("the JSON Schemas are not installed: install buildbook again")
+
+
+@cache
+def schema(name: str) -> dict[str, Any]:
+    """One schema by its name, e.g. "parts"."""
+    found: dict[str, Any] = json.loads((folder() / f"{name}.schema.json").read_text("utf-8"))
+    return found
+
+
+@cache
+def validator(name: str) -> Any:
+    """A validator that really checks formats and resolves references between our schemas only."""
+    from jsonschema import Draft202012Validator, FormatChecker
+    from referencing import Registry, Resource
+
+    found = [Resource.from_contents(schema(n)) for n in NAMES if (folder() / f"{n}.schema.json").is_file()]
+    registry: Any = Registry().with_resources([(r.contents["$id"], r) for r in found])
+    return Draft202012Validator(schema(name), registry=registry, format_checker=FormatChecker())
+
+
+def problems(name: str, value: Any) -> list[str]:
+    """What is wrong with a value, one line each: place in the value and message. Empty if it is valid."""
+    errors = sorted(validator(name).iter_errors(value), key=lambda e: [str(p) for p in e.absolute_path])
+    return [f"{'/'.join(str(p) for p in e.absolute_path) or '(whole)'}: {e.message[:200]}" for e in errors]

@@ -1,0 +1,140 @@
+"""Putting a finished folder in place: whole or not at all, and never over an issue that says something else."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from buildbook.errors import AnswerIsNo, BuildbookError, WrongUsage
+from buildbook.seal.digest import sha256_file
+
+_PART = ".part"
+
+
+@contextlib.contextmanager
+def workplace(parent: Path, name: str) -> Iterator[Path]:
+    """A new folder beside the final one, on the same file system; gone at the end unless it was published.
+
+    Only one run at a time works in `parent`: leftovers of killed runs are removed once the lock is held.
+    """
+    try:
+        parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise WrongUsage(
+            f"The output folder {parent} cannot be made: {error.strerror}.", "Choose another with --out."
+        ) from error
+    with _lock(parent):
+        for stale in parent.glob(f".*{_PART}"):
+            shutil.rmtree(stale, ignore_errors=True)
+        try:
+            made = Path(tempfile.mkdtemp(prefix=f".{name}-", suffix=_PART, dir=parent))
+        except OSError as error:
+            raise WrongUsage(
+                f"Nothing can be written in {parent}: {error.strerror}.", "Choose another with --out."
+            ) from error
+        made.chmod(0o755)
+        try:
+            yield made
+        finally:
+            shutil.rmtree(made, ignore_errors=True)
+
+
+@contextlib.contextmanager
+def _lock(parent: Path) -> Iterator[None]:
+    try:
+        import fcntl
+    except ImportError:  # not on this system: the temporary names still keep runs apart
+        yield
+        return
+    descriptor = os.open(parent / ".lock", os.O_CREAT | os.O_RDWR, 0o644)
+    try:
+        try:
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError as error:
+            raise AnswerIsNo(
+                f"Another run is writing in {parent}.", "Wait until it has finished, then call this again."
+            ) from error
+        yield
+    finally:
+        os.close(descriptor)
+
+
+def publish_issue(made: Path, final: Path) -> bool:
+    """Rename a finished issue folder to its final name. False if the same issue already stands there.
+
+    Raises AnswerIsNo if something else stands there: an issue, once out, is never overwritten.
+    """
+    _sync(made)
+    if final.exists():
+        if same_tree(made, final):
+            return False
+        raise AnswerIsNo(
+            f"{final} already holds other contents than this issue would have.",
+            "An issue is never overwritten. Verify what is there; to issue again into an empty place, use --out.",
+        )
+    made.rename(final)
+    _sync_folder(final.parent)
+    return True
+
+
+def publish_draft(made: Path, final: Path) -> None:
+    """Put a draft in place of the last one."""
+    _sync(made)
+    if final.exists():
+        old = Path(tempfile.mkdtemp(prefix=".old-", suffix=_PART, dir=final.parent))
+        final.rename(old / "draft")
+    made.rename(final)
+    _sync_folder(final.parent)
+    for old in final.parent.glob(f".old-*{_PART}"):
+        shutil.rmtree(old, ignore_errors=True)
+
+
+def same_tree(left: Path, right: Path) -> bool:
+    """True if both folders hold the same files with the same bytes."""
+    names = {p.relative_to(left).as_posix() for p in left.rglob("*") if p.is_file()}
+    if names != {p.relative_to(right).as_posix() for p in right.rglob("*") if p.is_file()}:
+        return False
+    return all(sha256_file(left / n) == sha256_file(right / n) for n in names)
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """Write a small file whole or not at all; the same bytes already there are left alone.
+
+    Raises AnswerIsNo if other bytes stand there.
+    """
+    if path.exists():
+        if path.read_bytes() == data:
+            return
+        raise AnswerIsNo(f"{path} already says something else.", "It belongs to an earlier issue: leave it as it is.")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        # A name that the loader takes for litter, so that a killed run leaves no trace in the record.
+        part = path.with_name(f"._{path.name}{_PART}")
+        with part.open("wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        part.replace(path)
+    except OSError as error:
+        raise BuildbookError(f"{path} cannot be written: {error.strerror}.", "Make room or mend the rights.") from error
+
+
+def _sync(folder: Path) -> None:
+    for path in folder.rglob("*"):
+        if path.is_file():
+            with path.open("rb") as stream:
+                os.fsync(stream.fileno())
+    _sync_folder(folder)
+
+
+def _sync_folder(folder: Path) -> None:
+    with contextlib.suppress(OSError):  # some systems cannot sync a folder
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
