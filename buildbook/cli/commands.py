@@ -1,0 +1,184 @@
+"""The commands. Each parses, calls one function of the package, prints, and gives an exit code."""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import click
+
+from buildbook import __version__
+from buildbook.cli.progress import progress_bar
+from buildbook.errors import ExitCode, WrongUsage
+from buildbook.records.finding import Gate, Grade
+
+_FOLDER = click.Path(path_type=Path)
+
+
+class _Day(click.ParamType):
+    name = "YYYY-MM-DD"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        if isinstance(value, date):
+            return value
+        try:
+            return datetime.strptime(str(value), "%Y-%m-%d").date()
+        except ValueError:
+            self.fail(f"{value!r} is not a day written as YYYY-MM-DD, e.g. 2026-04-24", param, ctx)
+
+
+def _today() -> date:
+    """The one read of the clock; SOURCE_DATE_EPOCH (reproducible-builds.org) goes before it."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH")
+    if epoch is None:
+        return datetime.now().astimezone().date()
+    try:
+        return datetime.fromtimestamp(int(epoch), UTC).date()
+    except (ValueError, OverflowError, OSError) as error:
+        raise WrongUsage(
+            f"SOURCE_DATE_EPOCH is {epoch!r}, which is no number of seconds since 1970.", "Correct it or unset it."
+        ) from error
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="buildbook")
+def cli() -> None:
+    """Keep the record of a restoration job, check it, and compile it into a sealed dossier."""
+
+
+@cli.command()
+@click.argument("job", type=_FOLDER)
+@click.option("--number", help="Job number, e.g. 2026-014.")
+@click.option("--workshop", help="Name of the workshop.")
+@click.option("--marque", help="Marque of the vehicle.")
+@click.option("--model", help="Model of the vehicle.")
+@click.option(
+    "--body",
+    type=click.Choice(["saloon", "estate", "coupe", "convertible", "van", "motorcycle"]),
+    help="Body form; it decides which zones the vehicle has.",
+)
+@click.option("--odometer", type=click.IntRange(min=0), help="Odometer reading on arrival, without tenths.")
+@click.option("--unit", type=click.Choice(["km", "mi"]), help="Unit of the odometer.")
+def new(
+    job: Path,
+    number: str | None,
+    workshop: str | None,
+    marque: str | None,
+    model: str | None,
+    body: str | None,
+    odometer: int | None,
+    unit: str | None,
+) -> int:
+    """Make an empty job folder JOB whose files explain themselves.
+
+    What is not given by option is asked for. A folder that is already there is not touched.
+    """
+    from buildbook.newjob import Answers, check_answers, refuse_if_there, write_job
+
+    refuse_if_there(job)
+    answers = Answers(
+        number=number or click.prompt("Job number", type=str),
+        workshop=workshop or click.prompt("Workshop", type=str),
+        marque=marque or click.prompt("Marque", type=str),
+        model=model or click.prompt("Model", type=str),
+        body=body
+        or click.prompt(
+            "Body", type=click.Choice(["saloon", "estate", "coupe", "convertible", "van", "motorcycle"])
+        ),
+        odometer=odometer if odometer is not None else click.prompt("Odometer on arrival", type=click.IntRange(min=0)),
+        unit=unit or click.prompt("Unit of the odometer", type=click.Choice(["km", "mi"]), default="km"),
+        received=_today(),
+    )
+    check_answers(answers)
+    write_job(job, answers)
+    click.echo(f"{job} is ready. Begin with job.toml; `buildbook check {job} --gate intake` says what is missing.")
+    return ExitCode.FINE
+
+
+@cli.command()
+@click.argument("job", type=_FOLDER)
+@click.option(
+    "--gate", type=click.Choice([g.value for g in Gate]), default=Gate.HANDOVER.value, show_default=True,
+    help="How complete the record must be by now.",
+)  # fmt: skip
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option("--as-of", type=_Day(), help="Check as if it were this day (default: today).")
+@click.option("--rehash", is_flag=True, help="Read every file again instead of trusting size and time.")
+@click.option("--cache", type=_FOLDER, help="Folder for renditions of photos (default: the user's cache).")
+def check(job: Path, gate: str, form: str, as_of: date | None, rehash: bool, cache: Path | None) -> int:
+    """Say what is missing, wrong or implausible in JOB, where, and how to put it right."""
+    from buildbook.load import load_job
+    from buildbook.photos import Library
+    from buildbook.report import findings_json, findings_text
+    from buildbook.rules import check_job
+
+    loaded = load_job(job, as_of or _today(), library=Library(cache), rehash=rehash, progress=progress_bar())
+    findings = check_job(loaded.job, loaded.raised, Gate(gate))
+    tell = findings_json if form == "json" else findings_text
+    click.echo(tell(loaded.job.number, Gate(gate), findings), nl=False)
+    return ExitCode.ANSWER_IS_NO if any(f.grade is Grade.STOP for f in findings) else ExitCode.FINE
+
+
+@cli.command("compile")
+@click.argument("job", type=_FOLDER)
+@click.option("--out", type=_FOLDER, default=Path("output"), show_default=True, help="Where issues are written.")
+@click.option("--issued-on", type=_Day(), help="Date of the issue (default: today, or SOURCE_DATE_EPOCH).")
+@click.option("--draft", is_flag=True, help="Compile with open findings; DRAFT on each page, no issue number.")
+@click.option("--cache", type=_FOLDER, help="Folder for renditions of photos (default: the user's cache).")
+def compile_(job: Path, out: Path, issued_on: date | None, draft: bool, cache: Path | None) -> int:
+    """Check JOB at the handover gate and write its dossier; print the path of the PDF and the seal."""
+    from buildbook.compile import StopFindings, compile_job
+    from buildbook.photos import Library
+    from buildbook.report import counts_line, findings_text
+
+    try:
+        made = compile_job(
+            job, out, issued_on or _today(), draft=draft, library=Library(cache), progress=progress_bar()
+        )
+    except StopFindings as error:
+        click.echo(findings_text(error.job_number, Gate.HANDOVER, error.findings), nl=False, err=True)
+        raise
+    click.echo(f"dossier   {made.pdf}")
+    click.echo(f"findings  {counts_line(made.findings)}")
+    click.echo(f"issue     {'draft' if draft else made.number}{' (as already issued)' if made.already else ''}")
+    click.echo(f"seal      {made.seal}")
+    return ExitCode.FINE
+
+
+@cli.command()
+@click.argument("path", type=_FOLDER)
+@click.option("--against", type=_FOLDER, help="A job folder to compare with, file by file.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def verify(path: Path, against: Path | None, form: str) -> int:
+    """Verify PATH: a dossier PDF or an issue folder. Names each file that changed, is missing or was added."""
+    from buildbook.report import printable
+    from buildbook.verify import report_json, report_text, verify_path
+
+    report = verify_path(path, against)
+    click.echo(report_json(report) if form == "json" else printable(report_text(report)), nl=False)
+    return ExitCode.FINE if report.ok else ExitCode.ANSWER_IS_NO
+
+
+@cli.command()
+@click.argument("code", required=False)
+def rules(code: str | None) -> int:
+    """List all rules, or explain one: what it asks, why, how to put it right, and its source."""
+    from buildbook.rules import RULES
+    from buildbook.rules.reference import rule_line, rule_text
+
+    if code is None:
+        for one in RULES:
+            click.echo(rule_line(one))
+        return ExitCode.FINE
+    found = next((one for one in RULES if one.code == code), None)
+    if found is None:
+        from difflib import get_close_matches
+
+        near = get_close_matches(code, [one.code for one in RULES], n=3)
+        raise WrongUsage(
+            f"There is no rule {code!r}.",
+            f"Did you mean {' or '.join(near)}?" if near else "`buildbook rules` lists all.",
+        )
+    click.echo(rule_text(found), nl=False)
+    return ExitCode.FINE

@@ -1,0 +1,181 @@
+"""The pipeline: a job folder becomes a sealed dossier in an issue folder. It reads as its story."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from buildbook import __version__
+from buildbook.dossier import IssueInfo, build_dossier, record_json, verify_instructions
+from buildbook.errors import AnswerIsNo, InputUnreadable
+from buildbook.load import load_job
+from buildbook.photos import Library
+from buildbook.records.finding import Finding, Gate, Grade
+from buildbook.records.job import Job
+from buildbook.render.pdf import Attachment, render_pdf
+from buildbook.rules import check_job
+from buildbook.seal import (
+    MANIFEST_NAME,
+    IssuePlan,
+    issue_json,
+    issued_name,
+    plan_issue,
+    publish_draft,
+    publish_issue,
+    sha256_bytes,
+    sha256_file,
+    workplace,
+    write_new,
+)
+
+Progress = Callable[[int, int, str], None]
+PROGRAM = f"buildbook {__version__}"
+
+
+@dataclass(frozen=True, slots=True)
+class Compiled:
+    """What compile made. number: 0 for a draft. already: the same issue was there before."""
+
+    folder: Path
+    pdf: Path
+    number: int
+    seal: str
+    findings: tuple[Finding, ...]
+    already: bool
+
+
+class StopFindings(AnswerIsNo):
+    """Compile refuses: the findings say why."""
+
+    def __init__(self, job_number: str, findings: tuple[Finding, ...]) -> None:
+        stops = sum(f.grade is Grade.STOP for f in findings)
+        super().__init__(
+            f"Job {job_number or '(no number)'} is not ready: {stops} of its findings say stop.",
+            "Put them right (`buildbook check` lists them), or compile with --draft to look at the pages.",
+        )
+        self.job_number = job_number
+        self.findings = findings
+
+
+def compile_job(
+    folder: Path,
+    out: Path,
+    issued_on: date,
+    *,
+    draft: bool = False,
+    library: Library | None = None,
+    progress: Progress | None = None,
+) -> Compiled:
+    """Check a job folder at the handover gate and write its dossier.
+
+    Writes `out/<job number>/issue-NN/` (or `draft/`), whole or not at all, and for an issue also
+    `issued/NNN.json` in the job folder. An issue re-reads every file it seals; a draft trusts the cache.
+    Raises StopFindings on any `stop` unless `draft`; InputUnreadable if there is no job to read.
+    """
+    library = library or Library()
+    loaded = load_job(folder, issued_on, library=library, rehash=not draft, progress=progress)
+    job = loaded.job
+    findings = check_job(job, loaded.raised, Gate.HANDOVER)
+    if not draft and any(f.grade is Grade.STOP for f in findings):
+        raise StopFindings(job.number, findings)
+
+    parent = out / _folder_name(job, folder, draft)
+    plan = plan_issue(job.files, job.issued, issued_on)
+    if not draft and _adopt(parent, plan, folder):  # an issue that was published, but not yet noted in the job
+        return compile_job(folder, out, issued_on, library=library, progress=progress)
+
+    issue = IssueInfo(
+        number=0 if draft else plan.number,
+        issued_on=issued_on,
+        draft=draft,
+        seal=plan.seal,
+        previous_seal=plan.previous_seal,
+        program=PROGRAM,
+    )
+    record = record_json(job, findings, issue)
+    instructions = verify_instructions(job, issue).encode("utf-8")
+    name = "draft" if draft else f"issue-{plan.number:02d}"
+    with workplace(parent, name) as made:
+        render_pdf(
+            build_dossier(job, findings, issue),
+            library.rendition,
+            _attachments(plan.manifest, record),
+            made / "dossier.pdf",
+            progress=progress,
+        )
+        (made / "record.json").write_bytes(record)
+        (made / MANIFEST_NAME).write_bytes(plan.manifest)
+        (made / "VERIFY.txt").write_bytes(instructions)
+        if draft:
+            publish_draft(made, parent / name)
+            return Compiled(parent / name, parent / name / "dossier.pdf", 0, plan.seal, findings, already=False)
+        note = issue_json(
+            job_number=job.number,
+            number=plan.number,
+            issued_on=issued_on,
+            seal=plan.seal,
+            previous_seal=plan.previous_seal,
+            dossier_sha256=sha256_file(made / "dossier.pdf"),
+            record_sha256=sha256_bytes(record),
+            instructions_sha256=sha256_bytes(instructions),
+            files=len(plan.manifest.splitlines()),
+            program=PROGRAM,
+        )
+        (made / "issue.json").write_bytes(note)
+        fresh = publish_issue(made, parent / name)
+    write_new(folder / issued_name(plan.number), note)
+    return Compiled(parent / name, parent / name / "dossier.pdf", plan.number, plan.seal, findings, already=not fresh)
+
+
+def _attachments(manifest: bytes, record: bytes) -> tuple[Attachment, ...]:
+    return (
+        Attachment(
+            name=MANIFEST_NAME,
+            data=manifest,
+            mime="text/plain",
+            relationship="Supplement",
+            description="SHA-256 of every file of the record; its own SHA-256 is the seal",
+        ),
+        Attachment(
+            name="record.json",
+            data=record,
+            mime="application/json",
+            relationship="Data",
+            description="The record as data, after its published JSON Schema",
+        ),
+    )
+
+
+def _adopt(parent: Path, plan: IssuePlan, folder: Path) -> bool:
+    """Note an issue in the job folder that a killed run had published but not noted. True if there was one."""
+    from buildbook.verify import verify_path
+    from buildbook.verify.parts import strict_json
+
+    published = parent / f"issue-{plan.number:02d}"
+    note = published / "issue.json"
+    target = folder / issued_name(plan.number)
+    if target.exists() or not note.is_file():
+        return False
+    try:
+        said = strict_json(note.read_bytes())
+    except (OSError, ValueError):
+        return False
+    if said.get("previous_seal") != plan.previous_seal or not verify_path(published).ok:
+        return False
+    write_new(target, note.read_bytes())
+    return True
+
+
+def _folder_name(job: Job, folder: Path, draft: bool) -> str:
+    """The job number as a folder name; a draft of a job without a usable number takes its folder's name."""
+    if re.fullmatch(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9])?", job.number):
+        return job.number
+    if draft:
+        return re.sub(r"[^A-Za-z0-9-]+", "-", folder.resolve().name).strip("-") or "job"
+    raise InputUnreadable(
+        f"The job number {job.number!r} cannot name a folder.",
+        "Use letters, digits, dots and hyphens in job.number (job.toml), beginning and ending with a letter or digit.",
+    )
