@@ -1,0 +1,33 @@
+# `make demo` and `make test` do all set-up themselves, in .venv.
+PYTHON ?= python3
+VENV   ?= .venv
+BIN    := $(VENV)/bin
+
+.PHONY: demo test lint docs pictures demo-photos clean
+
+$(VENV)/.ready: pyproject.toml constraints.txt
+	$(PYTHON) -c 'import sys; sys.exit("buildbook needs Python 3.11 or later; name one: make PYTHON=python3.12 ...") if sys.version_info < (3, 11) else None'
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable '.[dev]'
+	touch $@
+
+demo: $(VENV)/.ready  ## check, compile and verify the demo job
+	$(BIN)/buildbook compile demo_job --issued-on 2026-04-24
+	$(BIN)/buildbook verify output/2026-014/issue-01 --against demo_job
+
+test: $(VENV)/.ready lint  ## all tests
+	$(BIN)/python -m pytest
+
+lint: $(VENV)/.ready  ## types and style
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+
+docs: $(VENV)/.ready  ## the reference pages made from the code
+	$(BIN)/python -m buildbook.rules.reference > docs/rules.md
+	$(BIN)/python -m buildbook.load.reference > docs/record.md
+
+pictures: demo  ## the page pictures of the README (needs pdftoppm)
+	$(BIN)/python tests/tools/page_pictures.py
+
+clean:
+	rm -rf $(VENV) build dist output/2026-014
