@@ -165,7 +165,9 @@ def convert(value: Decimal, unit: Unit | str, to: Unit | str) -> Decimal:
         return value
     slope, offset = _line(source, target)
     with localcontext(_WORKING):
-        return _tidy(value * slope + offset)
+        found = value * slope + offset
+        # 5/9 has no finite decimal: what it leaves near zero (32 °F) is cut off well below any thermometer.
+        return _tidy(round(found, 30) if source.affine and abs(found) < 10**6 else found)
 
 
 def convert_difference(value: Decimal, unit: Unit | str, to: Unit | str) -> Decimal:
