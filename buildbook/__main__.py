@@ -1,0 +1,5 @@
+"""`python -m buildbook`."""
+
+from buildbook.cli import main
+
+main()
