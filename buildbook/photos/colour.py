@@ -1,0 +1,115 @@
+"""Any picture's colours to sRGB, alpha on white. ICC.1 profiles through LittleCMS (Pillow's ImageCms)."""
+
+from __future__ import annotations
+
+import io
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+
+class Unshowable(ValueError):
+    """The picture cannot be shown: its text is a short sentence."""
+
+
+_SPACE_OF_MODE = {"RGB": "RGB", "RGBA": "RGB", "L": "GRAY", "LA": "GRAY", "CMYK": "CMYK", "LAB": "Lab"}
+
+
+def resizable(image: Image) -> Image:
+    """The picture in a mode that can be shrunk and colour-managed: L, LA, RGB, RGBA, CMYK or LAB."""
+    mode = image.mode
+    if mode in ("RGB", "L", "RGBA") and "transparency" in image.info:
+        return image.convert("RGBA")
+    if mode in _SPACE_OF_MODE:
+        return image
+    if mode == "1":
+        return image.convert("L")
+    if mode in ("P", "PA"):
+        return image.convert("RGBA" if mode == "PA" or "transparency" in image.info else "RGB")
+    if mode.startswith("I"):  # 16 bit: the upper byte
+        return image.convert("I").point(lambda v: v * (1 / 256)).convert("L")
+    if mode == "F":
+        raise Unshowable("The picture holds floating-point values; save it with 8 or 16 bits a channel.")
+    return image.convert("RGB")  # YCbCr, HSV, RGBX, premultiplied kinds
+
+
+def to_srgb(image: Image, icc: bytes | None) -> Image:
+    """An RGB picture in sRGB, on white where it was transparent. `image` as from `resizable`; icc: its profile."""
+    from PIL import Image as images
+
+    mask = image.getchannel("A") if image.mode in ("RGBA", "LA") else None
+    if image.mode == "RGBA":
+        image = image.convert("RGB")
+    elif image.mode == "LA":
+        image = image.convert("L")
+    image = _managed(image, icc)
+    if mask is not None:
+        ground = images.new("RGB", image.size, "white")
+        ground.paste(image, mask=mask)
+        return ground
+    return image
+
+
+def _managed(image: Image, icc: bytes | None) -> Image:
+    from PIL import ImageCms
+
+    found = _profile(icc) if icc else None
+    if icc and found is not None:
+        space, is_srgb, _ = found
+        if image.mode == "L" and space == "RGB":
+            image = image.convert("RGB")
+        if _SPACE_OF_MODE[image.mode] == space and not is_srgb:
+            try:
+                managed = ImageCms.applyTransform(image, _transform(icc, image.mode))
+            except (ImageCms.PyCMSError, ValueError, TypeError, OSError):
+                managed = None  # a profile that cannot be used is as good as none
+            if managed is not None:
+                return managed
+    if image.mode == "LAB":
+        lab = ImageCms.createProfile("LAB")
+        return _applied(image, ImageCms.buildTransform(lab, _srgb(), "LAB", "RGB"))
+    return image if image.mode == "RGB" else image.convert("RGB")
+
+
+def _applied(image: Image, transform: Any) -> Image:
+    from PIL import ImageCms
+
+    managed = ImageCms.applyTransform(image, transform)
+    assert managed is not None
+    return managed
+
+
+@lru_cache(maxsize=16)
+def _profile(icc: bytes) -> tuple[str, bool, Any] | None:
+    """(colour space, is it sRGB, profile), or None if the bytes are no profile."""
+    from PIL import ImageCms
+
+    try:
+        profile = ImageCms.ImageCmsProfile(io.BytesIO(icc))
+        name = ImageCms.getProfileDescription(profile)
+        return profile.profile.xcolor_space.strip(), "srgb" in name.lower(), profile
+    except Exception:  # PyCMSError, OSError, ValueError: whatever damaged bytes lead to
+        return None
+
+
+@lru_cache(maxsize=1)
+def _srgb() -> Any:
+    from PIL import ImageCms
+
+    return ImageCms.createProfile("sRGB")
+
+
+@lru_cache(maxsize=16)
+def _transform(icc: bytes, mode: str) -> Any:
+    from PIL import ImageCms
+
+    found = _profile(icc)
+    assert found is not None
+    # A press profile's gamut is shaped by its perceptual table; matrix profiles need the black point instead.
+    if mode == "CMYK":
+        return ImageCms.buildTransform(found[2], _srgb(), mode, "RGB", ImageCms.Intent.PERCEPTUAL)
+    return ImageCms.buildTransform(
+        found[2], _srgb(), mode, "RGB", ImageCms.Intent.RELATIVE_COLORIMETRIC, ImageCms.Flags.BLACKPOINTCOMPENSATION
+    )

@@ -1,0 +1,30 @@
+"""Photo facts to and from the plain values of JSON."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from datetime import datetime
+from typing import Any
+
+from buildbook.records.photo import PhotoFacts
+
+_DEFAULTS = {f.name: f.default for f in fields(PhotoFacts)}
+_INSTANTS = ("taken", "gps_time")
+
+
+def to_plain(facts: PhotoFacts) -> dict[str, Any]:
+    """The facts that differ from their default, instants as ISO 8601 text."""
+    plain = {name: value for name, default in _DEFAULTS.items() if (value := getattr(facts, name)) != default}
+    for name in _INSTANTS:
+        if name in plain:
+            plain[name] = plain[name].isoformat()
+    return plain
+
+
+def from_plain(plain: dict[str, Any]) -> PhotoFacts:
+    """The inverse of `to_plain`. Raises TypeError, ValueError for anything else."""
+    values = dict(plain)
+    for name in _INSTANTS:
+        if name in values:
+            values[name] = datetime.fromisoformat(values[name])
+    return PhotoFacts(**values)

@@ -1,0 +1,132 @@
+"""Reading one file: once, whole; hash, facts and renditions from the same bytes. What a worker does."""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import os
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import BinaryIO
+
+from buildbook.photos.cache import Cache
+from buildbook.photos.content import HEAD_BYTES, Format, format_of, is_picture
+from buildbook.photos.files import NotAFile, Stamp, hash_rest, open_file, stamp_of
+from buildbook.photos.limits import BYTES_MAX, MIB
+from buildbook.photos.picture import decode
+from buildbook.records.photo import PhotoFacts
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A file to read. file: absolute path. path: as it is named in the record. anew: do not look into the cache."""
+
+    file: str
+    path: str
+    cache: Cache
+    scratch: Path
+    anew: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What reading gave. stamp: None if it must not be trusted next time.
+
+    unread: why the file could not be read. cache_fault: why the cache could not be written.
+    """
+
+    size: int = 0
+    sha256: str = ""
+    stamp: Stamp | None = None
+    facts: PhotoFacts | None = None
+    unread: str = ""
+    cache_fault: str = ""
+
+
+def read(task: Task) -> Outcome:
+    """Read a file of any kind. Never raises for what the file is."""
+    try:
+        with open_file(task.file) as handle:
+            stamp = stamp_of(os.fstat(handle.fileno()))
+            outcome = _read(task, handle, stamp)
+            if stamp_of(os.fstat(handle.fileno())) != stamp or outcome.size != stamp.size:
+                return Outcome(unread="was changed while it was being read; run the command again")
+            return outcome
+    except (OSError, ValueError) as reason:
+        return Outcome(unread=why(reason))
+
+
+def read_if_no_picture(task: Task) -> Outcome | None:
+    """Read a file whose name is not a picture's; None (and hardly read) if it is one all the same."""
+    try:
+        with open_file(task.file) as handle:
+            if is_picture(task.path, format_of(handle.read(HEAD_BYTES))):
+                return None
+    except (OSError, ValueError) as reason:
+        return Outcome(unread=why(reason))
+    return read(task)
+
+
+def _read(task: Task, handle: BinaryIO, stamp: Stamp) -> Outcome:
+    head = handle.read(HEAD_BYTES)
+    handle.seek(0)
+    found = format_of(head)
+    if not is_picture(task.path, found):
+        size, sha256 = hash_rest(handle)
+        return Outcome(size, sha256, stamp)
+    if found is Format.OTHER or stamp.size > BYTES_MAX:
+        size, sha256 = hash_rest(handle)
+        return Outcome(size, sha256, stamp, _unshown(head, found, stamp.size))
+    data = handle.read()
+    sha256 = hashlib.sha256(data).hexdigest()
+    outcome = Outcome(len(data), sha256, stamp)
+    facts = None if task.anew else task.cache.facts(sha256)
+    if facts is not None:
+        return replace(outcome, facts=facts)
+    decoded = decode(data)
+    if not decoded.lasting:
+        return replace(outcome, facts=decoded.facts, stamp=None)
+    try:
+        task.cache.keep(sha256, decoded, task.scratch)
+    except OSError as reason:
+        return replace(outcome, cache_fault=str(reason))
+    return replace(outcome, facts=decoded.facts)
+
+
+def _unshown(head: bytes, found: Format, size: int) -> PhotoFacts:
+    if size > BYTES_MAX:
+        problem = f"The file has {size // MIB:,} MiB; pictures of up to {BYTES_MAX // MIB} MiB are shown."
+        return PhotoFacts(format=found.value, problem=problem)
+    return decode(head).facts
+
+
+def after_loss(task: Task, says: str) -> Outcome:
+    """The outcome for a picture that cost a worker: hashed, not shown, tried again next time."""
+    try:
+        with open_file(task.file) as handle:
+            found = format_of(handle.read(HEAD_BYTES))
+            handle.seek(0)
+            size, sha256 = hash_rest(handle)
+    except (OSError, ValueError) as reason:
+        return Outcome(unread=why(reason))
+    problem = f"The picture {says}, so it is not shown; open it in an editor and save it again."
+    return Outcome(size, sha256, None, PhotoFacts(format=found.value, problem=problem))
+
+
+_REASONS = {
+    errno.ENOENT: "does not exist",
+    errno.EACCES: "may not be read by this user",
+    errno.EPERM: "may not be read by this user",
+    errno.ELOOP: "is a link that leads back to itself",
+    errno.ENAMETOOLONG: "has a name that is too long",
+    errno.EIO: "cannot be read from the disk (input/output error)",
+}
+
+
+def why(reason: OSError | ValueError) -> str:
+    """Why a file cannot be read, to follow its name."""
+    if isinstance(reason, NotAFile):
+        return str(reason)
+    if isinstance(reason, OSError):
+        return _REASONS.get(reason.errno or 0, f"cannot be read ({reason.strerror or type(reason).__name__})")
+    return "has a name that the system refuses"
