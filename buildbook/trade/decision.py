@@ -71,9 +71,9 @@ class Decision:
 
 def _percent(p: float) -> str:
     # "100 %" would claim a certainty nobody has.
-    if 0.999 <= p < 1:
+    if p >= 0.999:
         return "over 99.9 %"
-    if 0 < p <= 0.001:
+    if p <= 0.001:
         return "below 0.1 %"
     return f"{100 * p:.1f} %"
 

@@ -9,9 +9,10 @@ from typing import Literal, get_args
 from .faults import UnitError
 from .units import Unit, convert, parse_unit
 
+#: Groups of places on the vehicle; a test holds them equal to the record's table of zones.
 ZoneGroup = Literal[
-    "panel", "wheel", "brake", "tyre", "engine", "electrical",
-    "underside", "glass", "lamp", "interior", "whole",
+    "whole", "panel", "glass", "lamp", "trim", "wheel", "tyre", "brake", "steering", "suspension", "fuel",
+    "restraint", "lifting", "engine", "electrical", "structure", "underside", "interior",
 ]  # fmt: skip
 #: How a value of the kind is judged: against an upper limit, a lower limit, both, its course over time,
 #: a grade of a published scale, or not at all.

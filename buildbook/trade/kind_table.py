@@ -16,8 +16,10 @@ from .units import dimension_of
 
 _THICK: Final = ("µm", "mm", "mil")
 _SMALL: Final = ("mm", "µm", "in", "mil")
-_PAINTED: Final[tuple[ZoneGroup, ...]] = ("panel", "wheel", "underside")
-_COATED: Final[tuple[ZoneGroup, ...]] = ("panel", "wheel", "underside", "engine", "brake")
+_PAINTED: Final[tuple[ZoneGroup, ...]] = ("panel", "trim", "wheel", "structure", "underside")
+_COATED: Final[tuple[ZoneGroup, ...]] = (
+    *_PAINTED, "brake", "steering", "suspension", "fuel", "lifting", "engine",
+)  # fmt: skip
 
 
 def _kind(
@@ -84,7 +86,7 @@ KINDS: tuple[Kind, ...] = (
           hard=("0", "5"), form="grade",
           caution="Destroys the paint where it is made: record the spot and its repair. [PRAC]"),
     _kind("panel_gap", "Panel gap", ("mm", "in"), ("feeler_gauge", "calliper", "gap_gauge"),
-          ("panel", "glass", "lamp"), "range",
+          ("panel", "glass", "lamp", "trim"), "range",
           "the maker's body manual; otherwise the workshop's setting [PRAC]",
           hard=("0", "60"), typical=("0.5", "20")),
     # climate, curing, air

@@ -31,12 +31,12 @@ def test_disc_above_its_minimum_fails_on_variation() -> None:
 
 
 def test_variation_on_its_limit_is_no_float_trap() -> None:
-    # 26.43 - 26.41 is 0.02 in decimals and 0.0199999... in binary; on the limit it passes, as one manual's 0.02
+    # In binary 26.43 - 26.41 is not 0.02, and 26.10 - 26.08 is more: a float would fail a disc on its limit
     assert 26.43 - 26.41 != 0.02
+    assert 26.10 - 26.08 > 0.02
     assert judge_thickness_variation(DISC, D("0.02")).word == "pass"
-    # and 26.45 - 26.43 is above 0.02 in binary, so a float would fail what passes
-    assert 26.45 - 26.43 > 0.0199999
-    assert judge_thickness_variation([D("26.45"), D("26.43"), D("26.44"), D("26.44")], D("0.02")).within
+    above = [D("26.10"), D("26.08"), D("26.09"), D("26.09")]
+    assert judge_thickness_variation(above, D("0.02")).word == "pass"
 
 
 def test_lining_limits() -> None:

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from buildbook.trade.fasteners import BOLTS, proof_load, torque, usual_torque
+from buildbook.trade.fasteners import BOLTS, Bolt, proof_load, torque, usual_torque
 from buildbook.trade.units import convert
 
 D = Decimal
@@ -53,11 +53,8 @@ def test_usual_torque(size: str, cls: str, expected: str) -> None:
 
 
 @pytest.mark.parametrize("bolt", BOLTS, ids=lambda bolt: bolt.size)
-def test_stress_areas_follow_from_the_thread(bolt: object) -> None:
+def test_stress_areas_follow_from_the_thread(bolt: Bolt) -> None:
     # As = pi/4 (d - 0.9382 P)² (MEM, ISO 898-1) against the table's areas (PUB-C)
-    from buildbook.trade.fasteners import Bolt
-
-    assert isinstance(bolt, Bolt)
     area = math.pi / 4 * (float(bolt.diameter) - 0.9382 * float(bolt.pitch)) ** 2
     assert area == pytest.approx(float(bolt.stress_area), rel=5e-3)
 
