@@ -1,0 +1,242 @@
+"""Rules of photos: that there are some, that they can be printed, and that they show one thing each."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import PurePosixPath
+
+from buildbook.records.finding import Grade, Raised
+from buildbook.records.job import Job, Step
+from buildbook.records.photo import Photo
+from buildbook.records.place import Place
+from buildbook.records.words import Stage
+from buildbook.rules.evidence import listed
+from buildbook.rules.grades import (
+    COMPLETE_BY_HANDOVER,
+    NOTE,
+    QUERY,
+    STOP_AT_HANDOVER,
+    Grades,
+)
+from buildbook.rules.moments import LOOKING_OR_TESTING
+from buildbook.rules.photos_named import PHOTOS_NAMED
+from buildbook.rules.photos_time import PHOTOS_TIME
+from buildbook.rules.rule import Rule, rule
+
+# Long edge in pixels below which a print 85 mm wide falls under 300 dots per inch: 85 / 25.4 x 300 = 1004.
+PRINT_EDGE = 1000
+NOTE_FILE = "ABOUT.txt"  # the one-line note that a new job folder is given
+_NAMES = {
+    "JPEG": (".jpg", ".jpeg", ".jpe", ".jfif"), "MPO": (".jpg", ".jpeg", ".mpo"), "PNG": (".png",),
+    "TIFF": (".tif", ".tiff"), "WEBP": (".webp",), "HEIF": (".heic", ".heif", ".hif"),
+    "HEIC": (".heic", ".heif", ".hif"), "AVIF": (".avif",), "GIF": (".gif",), "BMP": (".bmp", ".dib"),
+}  # fmt: skip
+_INBOX: Grades = {"intake": Grade.NOTE, "progress": Grade.QUERY, "handover": Grade.STOP}
+
+
+def _stage(job: Job, step: Step, stage: Stage) -> list[Photo]:
+    return [p for p in job.photos_of(step) if p.stage is stage]
+
+
+def _explained(step: Step, field: str) -> bool:
+    return bool(getattr(step, field)) or field in step.bad
+
+
+@rule(
+    "photos.step-without-photos",
+    asks="Is there at least one photo of each step?",
+    why="A step without a picture rests on words alone.",
+    fix="Put photos into the step's before, during and after folders, or say in step.toml why there are none "
+    '(no_before = "...", no_after = "...").',
+    **COMPLETE_BY_HANDOVER,
+)  # fmt: skip
+def step_without_photos(job: Job) -> Iterator[Raised]:
+    for step in job.steps:
+        before, after = _explained(step, "no_before"), _explained(step, "no_after")
+        enough = (before or after) if step.operation in LOOKING_OR_TESTING else (before and after)
+        if step.started and not job.photos_of(step) and not enough:
+            yield Raised("photos.step-without-photos", step.place, f"Step {step.id} has no photo at all.")
+
+
+@rule(
+    "photos.none-before",
+    asks="Does each step of work have a photo of the state before it?",
+    why="Without the state before, the state after proves nothing; it cannot be taken later.",
+    fix="Put the photo into the step's before folder, or say in step.toml why there is none: no_before = \"...\".",
+    **COMPLETE_BY_HANDOVER,
+)  # fmt: skip
+def none_before(job: Job) -> Iterator[Raised]:
+    for step in job.steps:
+        if step.operation in LOOKING_OR_TESTING or not step.started or not job.photos_of(step):
+            continue
+        if not _stage(job, step, Stage.BEFORE) and not _explained(step, "no_before"):
+            yield Raised("photos.none-before", step.place, f"Step {step.id} has no photo of the state before.")
+
+
+@rule(
+    "photos.none-after",
+    asks="Does each finished step of work have a photo of its result?",
+    why="The dossier shows what the work changed; without it there is only a claim.",
+    fix="Put the photo into the step's after folder, or say in step.toml why there is none: no_after = \"...\".",
+    **COMPLETE_BY_HANDOVER,
+)  # fmt: skip
+def none_after(job: Job) -> Iterator[Raised]:
+    for step in job.steps:
+        if step.operation in LOOKING_OR_TESTING or not step.finished or not job.photos_of(step):
+            continue
+        if not _stage(job, step, Stage.AFTER) and not _explained(step, "no_after"):
+            yield Raised("photos.none-after", step.place, f"Step {step.id} has no photo of its result.")
+
+
+@rule(
+    "photos.unreadable",
+    asks="Can each picture be opened?",
+    why="A damaged file looks like evidence in a list and shows nothing.",
+    fix="Copy the photo again from the camera under the same name; if it is lost, take the file away and say so.",
+    **STOP_AT_HANDOVER,
+)  # fmt: skip
+def unreadable(job: Job) -> Iterator[Raised]:
+    for photo in job.photos:
+        if not photo.shown:
+            yield Raised("photos.unreadable", Place(photo.path), f"The picture cannot be shown: {photo.facts.problem}")
+
+
+@rule(
+    "photos.too-small",
+    asks="Is each photo big enough to print?",
+    why="Below about 1,000 pixels a print of 85 mm shows dots instead of detail, and it is never blown up.",
+    fix="Put in the original from the camera; messengers and previews make small copies.",
+    source="300 dots per inch at 85 mm is 1,004 pixels, by arithmetic; the 300 is common practice, no source",
+    **QUERY,
+)  # fmt: skip
+def too_small(job: Job) -> Iterator[Raised]:
+    for photo in job.photos:
+        edge = max(photo.facts.width, photo.facts.height)
+        if photo.shown and edge < PRINT_EDGE:
+            yield Raised(
+                "photos.too-small", Place(photo.path),
+                f"{photo.facts.width} x {photo.facts.height} pixels; the long edge should have at least {PRINT_EDGE}.",
+            )  # fmt: skip
+
+
+@rule(
+    "photos.wrong-format-name",
+    asks="Does each photo's name end as its content asks?",
+    why="A picture named for another format will not open in some programs, today or in twenty years.",
+    fix="Rename the file to the ending of its real format. The content needs no change.",
+    **QUERY,
+)  # fmt: skip
+def wrong_format_name(job: Job) -> Iterator[Raised]:
+    for photo in job.photos:
+        endings = _NAMES.get(photo.facts.format.upper())
+        ending = PurePosixPath(photo.path).suffix.lower()
+        if photo.shown and endings and ending not in endings:
+            yield Raised(
+                "photos.wrong-format-name", Place(photo.path),
+                f"The content is {photo.facts.format}, the name ends in {ending or 'nothing'}; expected {endings[0]}.",
+            )  # fmt: skip
+
+
+def _copies(job: Job) -> Iterator[list[Photo]]:
+    by_content: dict[str, list[Photo]] = defaultdict(list)
+    for photo in job.photos:
+        by_content[photo.sha256].append(photo)
+    yield from (found for found in by_content.values() if len(found) > 1)
+
+
+def _before_and_after(found: list[Photo]) -> list[Photo]:
+    """Of copies of one picture, those filed as after in a step that has another copy as before."""
+    befores = {p.step for p in found if p.step and p.stage is Stage.BEFORE}
+    return [p for p in found if p.stage is Stage.AFTER and p.step in befores]
+
+
+@rule(
+    "photos.before-is-after",
+    asks="Are the photos before and after a step different pictures?",
+    why="One picture for both states shows that nothing is known about one of them.",
+    fix="Put the right photo into the before or after folder and take the copy away.",
+    **STOP_AT_HANDOVER,
+)  # fmt: skip
+def before_is_after(job: Job) -> Iterator[Raised]:
+    for found in _copies(job):
+        for photo in _before_and_after(found):
+            other = next(p for p in found if p.step == photo.step and p.stage is Stage.BEFORE)
+            yield Raised(
+                "photos.before-is-after", Place(photo.path),
+                f"The picture after step {photo.step} is the same file as the one before it, {other.path}.",
+            )  # fmt: skip
+
+
+@rule(
+    "photos.duplicate",
+    asks="Is each photo filed once?",
+    why="The same picture in two places stands for two moments and is counted twice.",
+    fix="Keep it where it belongs and take the copy away; a table can name it by its path.",
+    **QUERY,
+)  # fmt: skip
+def duplicate(job: Job) -> Iterator[Raised]:
+    for found in _copies(job):
+        if not _before_and_after(found):
+            first, *rest = found
+            places = listed([p.path for p in rest])
+            yield Raised("photos.duplicate", Place(first.path), f"The same picture is filed again as {places}.")
+
+
+@rule(
+    "photos.same-shot",
+    asks="Are the photos before and after a step different shots?",
+    why="A shot saved a second time has another file but shows the same moment.",
+    fix="Look at both. Put the right photo into the before or after folder.",
+    source="Same capture time, same camera and same difference hash; common practice, no source", **QUERY,
+)  # fmt: skip
+def same_shot(job: Job) -> Iterator[Raised]:
+    for step in job.steps:
+        befores: dict[tuple[object, ...], Photo] = {
+            (p.facts.taken, p.facts.camera, p.facts.dhash): p
+            for p in _stage(job, step, Stage.BEFORE)
+            if p.facts.taken is not None and p.facts.dhash is not None
+        }
+        for photo in _stage(job, step, Stage.AFTER):
+            other = befores.get((photo.facts.taken, photo.facts.camera, photo.facts.dhash))
+            if other is not None and other.sha256 != photo.sha256:
+                yield Raised(
+                    "photos.same-shot", Place(photo.path),
+                    f"Looks like the same shot as {other.path}, saved again: same picture, same capture time.",
+                )  # fmt: skip
+
+
+@rule(
+    "photos.inbox-not-empty",
+    asks="Is every photo filed?",
+    why="A photo left in the inbox belongs to no step and proves nothing.",
+    fix="Move each photo into the before, during or after folder of its step, or out of the job folder.",
+    **_INBOX,
+)  # fmt: skip
+def inbox_not_empty(job: Job) -> Iterator[Raised]:
+    left = [f.path for f in job.inbox if PurePosixPath(f.path).name != NOTE_FILE]
+    if left:
+        names = [PurePosixPath(path).name for path in left[:3]]
+        more = f" and {len(left) - 3} more" if len(left) > 3 else ""
+        files = "1 file waits" if len(left) == 1 else f"{len(left)} files wait"
+        yield Raised("photos.inbox-not-empty", Place("inbox"), f"{files} in the inbox: {', '.join(names)}{more}.")
+
+
+@rule(
+    "photos.has-location",
+    asks="Do the photos carry the place where they were taken?",
+    why="The dossier leaves it out, but the originals keep it: who gets the archive learns where the vehicle stands.",
+    fix="Nothing, if client and workshop agree; else switch off location in the camera for the next job.",
+    **NOTE,
+)  # fmt: skip
+def has_location(job: Job) -> Iterator[Raised]:
+    found = [p.path for p in job.photos if p.facts.has_gps]
+    if found:
+        photos = "1 photo carries its" if len(found) == 1 else f"{len(found)} photos carry their"
+        yield Raised("photos.has-location", Place(found[0]), f"{photos} place of capture.")
+
+
+PHOTOS: tuple[Rule, ...] = (
+    step_without_photos, none_before, none_after, unreadable, too_small, wrong_format_name, before_is_after, duplicate,
+    same_shot, inbox_not_empty, has_location, *PHOTOS_TIME, *PHOTOS_NAMED,
+)  # fmt: skip

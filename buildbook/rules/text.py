@@ -1,0 +1,179 @@
+"""Rules of text: whatever people write must be printable as they wrote it, or be refused by name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields
+
+from buildbook.records.finding import Raised
+from buildbook.records.job import Job, Record
+from buildbook.records.place import Place
+from buildbook.records.script import MOST_MARKS, describe, is_control, script_of, stacked_marks, unprintable
+from buildbook.rules.grades import NOTE, QUERY, QUERY_LATER, STOP
+from buildbook.rules.rule import Rule, rule
+
+LONGEST = 4000  # characters; more than a printed page of prose
+_REPLACEMENT = "\ufffd"
+# UTF-8 read as Windows-1252: a capital A with circumflex or tilde before a sign that never follows it in a word.
+_MISREAD = re.compile(
+    "[\u00c2\u00c3][\u0080-\u00bf\u20ac\u201a\u0192\u201e\u2026\u2020\u2021\u02c6\u2030\u2122]|\u00e2\u20ac"
+)
+_PLACEHOLDER = re.compile(r"(?:todo|tbc|tbd|tba|fixme|xxx+|\?+|\.\.\.|…|lorem ipsum.*)[.!:]?", re.IGNORECASE)
+# Field names that stand under another name in the file.
+_COLUMNS = {
+    "on": "date", "value_text": "value", "expanded_uncertainty": "uncertainty",
+    "reading_in": "in", "reading_out": "out",
+}  # fmt: skip
+_OWN_NAME = frozenset({"Reading", "HistoryEntry"})  # there `on` is written `on`
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One text of the record and where it stands."""
+
+    place: Place
+    text: str
+
+
+def _named(record: Record, name: str) -> str:
+    if name == "on" and type(record).__name__ in _OWN_NAME:
+        return name
+    return _COLUMNS.get(name, name)
+
+
+def _texts(value: object, place: Place) -> Iterator[Written]:
+    """Texts in a value: itself, or those in lists and tables within it."""
+    if isinstance(value, str):
+        if type(value) is str and value:
+            yield Written(place, value)
+    elif isinstance(value, Record):
+        for item in fields(value):
+            if item.name not in ("place", "bad"):
+                yield from _texts(getattr(value, item.name), value.place.at(_named(value, item.name)))
+    elif isinstance(value, Mapping):
+        for key, inner in value.items():
+            yield from _texts(inner, place.at(str(key)))
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            yield from _texts(inner, place)
+
+
+def written(job: Job) -> Iterator[Written]:
+    """Every text people wrote, and every file name once. Texts that only repeat a file's path are left out."""
+    paths = {f.path for f in job.files}
+    for found in _all(job):
+        if found.text not in paths:
+            yield found
+    for path in sorted(paths):
+        yield Written(Place(path), path)
+
+
+def _all(job: Job) -> Iterator[Written]:
+    for item in fields(job):
+        # Files and photos are not written by hand; earlier issues are written by the program.
+        if item.name in ("place", "bad", "files", "photos", "documents", "inbox", "issued", "as_of"):
+            continue
+        value = getattr(job, item.name)
+        head = Place(job.place.file)
+        if item.name == "custom_kinds":
+            for number, table in enumerate(value, 1):
+                yield from _texts(table, head.at(f"kinds.{number}"))
+        elif item.name == "settings":
+            yield from _texts(value, head.at("settings"))
+        else:
+            yield from _texts(value, head.at(f"job.{item.name}"))
+
+
+def _listed(characters: list[str]) -> str:
+    first = characters[0]
+    word = script_of(first)
+    more = f" and {len(characters) - 1} more" if len(characters) > 1 else ""
+    return f"{describe(first)}{f' ({word})' if word else ''}{more}"
+
+
+@rule(
+    "text.control-character",
+    asks="Is the text free of control characters and of marks that turn its direction?",
+    why="They are not seen, and what is read is then not what is stored: a name can be made to look like another.",
+    fix="Type the text again instead of pasting it.",
+    source="The Unicode Standard: general categories, bidirectional controls (UAX 9), noncharacters (23.7)", **STOP,
+)  # fmt: skip
+def control_character(job: Job) -> Iterator[Raised]:
+    for found in written(job):
+        bad = [c for c in unprintable(found.text) if is_control(c)]
+        if bad:
+            yield Raised("text.control-character", found.place, f"The text holds {_listed(bad)}.")
+
+
+@rule(
+    "text.unprintable",
+    asks="Can each character be printed as it was written?",
+    why="A dossier with boxes in place of a name is worse than one that asks for another spelling.",
+    fix="Write it in Latin, Greek, Cyrillic, Chinese, Japanese, Korean or Thai letters; keep a paper in the original "
+    "script in documents/.",
+    source="Character maps of the fonts the dossier is set in", **STOP,
+)  # fmt: skip
+def not_printable(job: Job) -> Iterator[Raised]:
+    for found in written(job):
+        bad = unprintable(found.text)
+        if bad and not any(is_control(c) for c in bad):
+            yield Raised("text.unprintable", found.place, f"This cannot be printed: {_listed(bad)}.")
+
+
+@rule(
+    "text.stacked-marks",
+    asks="Does no letter carry more marks than a script uses?",
+    why="A pile of marks prints over the lines above and below.",
+    fix="Type the text again; Vietnamese and Greek need no more than three marks on a letter.",
+    source="Common practice, no source", **STOP,
+)  # fmt: skip
+def marks(job: Job) -> Iterator[Raised]:
+    for found in written(job):
+        if (most := stacked_marks(found.text)) > MOST_MARKS and not unprintable(found.text):
+            says = f"A letter carries {most} marks; expected at most {MOST_MARKS}."
+            yield Raised("text.stacked-marks", found.place, says)
+
+
+@rule(
+    "text.damaged",
+    asks="Did the text survive its way into the file?",
+    why="Letters lost between two programs are lost for good once nobody remembers them.",
+    fix="Type the text again, and save the table as CSV in UTF-8.",
+    source="The Unicode Standard, U+FFFD; common practice", **QUERY,
+)  # fmt: skip
+def damaged(job: Job) -> Iterator[Raised]:
+    for found in written(job):
+        if _REPLACEMENT in found.text:
+            yield Raised("text.damaged", found.place, f"The text holds {describe(_REPLACEMENT)}: a letter was lost.")
+        elif hit := _MISREAD.search(found.text):
+            yield Raised("text.damaged", found.place, f'"{hit[0]}" looks like a letter read in the wrong encoding.')
+
+
+@rule(
+    "text.placeholder",
+    asks="Is nothing left to be filled in?",
+    why="A dossier that says TODO says that nobody read it.",
+    fix="Write what is meant, or leave the field empty.",
+    source="Common practice, no source", **QUERY_LATER,
+)  # fmt: skip
+def placeholder(job: Job) -> Iterator[Raised]:
+    for found in written(job):
+        if _PLACEHOLDER.fullmatch(found.text.strip()):
+            yield Raised("text.placeholder", found.place, f'The text is "{found.text.strip()[:40]}".')
+
+
+@rule(
+    "text.too-long",
+    asks="Does each text fit its place?",
+    why="A field longer than a page is not read; it belongs into a paper of its own.",
+    fix="Shorten it, and put the long form into documents/.",
+    source="Common practice, no source", **NOTE,
+)  # fmt: skip
+def too_long(job: Job) -> Iterator[Raised]:
+    for found in written(job):
+        if len(found.text) > LONGEST:
+            yield Raised("text.too-long", found.place, f"{len(found.text)} characters; expected at most {LONGEST}.")
+
+
+TEXT: tuple[Rule, ...] = (control_character, not_printable, marks, damaged, placeholder, too_long)
