@@ -97,7 +97,7 @@ def _week_days(year: int, week: int) -> tuple[date, date]:
     """
     by_iso = date.fromisocalendar(year, 1, 1) + timedelta(weeks=week - 1)
     new_year = date(year, 1, 1)
-    first_sunday = new_year + timedelta(days=(6 - new_year.weekday()) % 7)
+    first_sunday = new_year + timedelta(days=6 - new_year.weekday())
     by_full_week = first_sunday + timedelta(weeks=week - 1)
     return min(by_iso, by_full_week), max(by_iso, by_full_week) + timedelta(days=6)
 

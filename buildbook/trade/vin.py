@@ -51,8 +51,9 @@ class VinCheck:
 
 def normalised(number: str) -> str:
     """A copy for comparison only: upper case, without spaces, hyphens and a stamping's end stars."""
-    plain = unicodedata.normalize("NFKC", number).strip().strip("*")
-    return re.sub(r"[\s\-‐‑‒–−]+", "", plain).upper()
+    # Composed after each step: upper case and a dropped blank can each bring forth a form to compose again.
+    upper = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", number).upper())
+    return unicodedata.normalize("NFKC", re.sub(r"[\s\-‐‑‒–−]+", "", upper)).strip("*")
 
 
 def weighted_sum(number: str) -> int:
