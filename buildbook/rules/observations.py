@@ -1,0 +1,263 @@
+"""Rules of observations: what was seen on the vehicle is photographed, graded, and ends in an outcome."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.records.finding import Raised
+from buildbook.records.job import Job, Observation
+from buildbook.records.words import Operation, Outcome, Stage
+from buildbook.rules.evidence import found_file, not_there, own, zone_fault, zone_of
+from buildbook.rules.grades import (
+    COMPLETE_BY_HANDOVER,
+    ONLY_AT_HANDOVER,
+    QUERY,
+    QUERY_LATER,
+    QUERY_ONLY_AT_HANDOVER,
+    STOP_AT_HANDOVER,
+)
+from buildbook.rules.rule import Rule, rule
+
+_GRADES = "Grades 0 to 5 after the form of ISO 4628-1 (MEM)"
+
+
+def _name(observation: Observation) -> str:
+    return f"Observation {own(observation.id, observation.what)}"
+
+
+@rule(
+    "observation.none",
+    asks="The condition of the vehicle on arrival is written down.",
+    why="Without it nobody can show what was there before and what the work changed.",
+    fix="Walk round the vehicle and write one row in condition.csv for each defect or mark; for a sound one "
+    'one row with zone "whole" and grade 0.',
+    source="A condition check on entry is among the procedures of Spectrum 5 (PUB-A, list of procedures); common "
+    "practice",
+    **STOP_AT_HANDOVER,
+)
+def none(job: Job) -> Iterator[Raised]:
+    if not job.observations and "observations" not in job.bad:
+        yield Raised("observation.none", job.place, "The record holds no observation of the vehicle's condition.")
+
+
+@rule(
+    "observation.zone-unknown",
+    asks="The zone of each observation is one that this vehicle has.",
+    why="The condition is printed zone by zone; an unknown zone has no place on the plan.",
+    fix="Write one of the zone names (docs/zones.md) that the body of this vehicle has.",
+    **STOP_AT_HANDOVER,
+)
+def zone_unknown(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        if seen.zone and (fault := zone_fault(job, seen.zone)):
+            yield Raised("observation.zone-unknown", seen.place.at("zone"), f"{_name(seen)} names {fault}.")
+
+
+@rule(
+    "observation.no-grade",
+    asks="Each observation is graded on arrival.",
+    why="Only a grade in and a grade out show whether the work made it better.",
+    fix="Write grade_in in condition.csv: 0 none, 1 very slight, 2 slight, 3 moderate, 4 considerable, 5 severe.",
+    source=_GRADES,
+    **QUERY,
+)
+def no_grade(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        if seen.lacks("grade_in"):
+            yield Raised("observation.no-grade", seen.place.at("grade_in"), f"{_name(seen)} has no grade on arrival.")
+
+
+@rule(
+    "observation.no-photo",
+    asks="There is a photo of each observation as it was found.",
+    why="The photo of the state before is what the photo of the state after is compared with.",
+    fix="Name a photo in the photos column of condition.csv, or file one in the before folder of a step, in a folder "
+    "named by the zone.",
+    source="Guidance on appraisal of collectors' cars (PUB-C): dated photos of each angle; common practice",
+    **QUERY,
+)
+def no_photo(job: Job) -> Iterator[Raised]:
+    shown = set()
+    for photo in job.photos:
+        step = job.step(photo.step) if photo.step else None
+        at_intake = step is not None and step.operation is Operation.INTAKE
+        if photo.stage is Stage.BEFORE or at_intake:
+            shown.add(zone_of(photo, step))
+    for seen in job.observations:
+        if seen.lacks("photos") and seen.zone not in shown:
+            yield Raised(
+                "observation.no-photo",
+                seen.place.at("photos"),
+                f'{_name(seen)} names no photo, and no photo before the work shows zone "{seen.zone}".',
+            )
+
+
+@rule(
+    "observation.photo-missing",
+    asks="Each photo that an observation names exists.",
+    why="A named photo that is not there is a claim without its evidence.",
+    fix="File the photo where condition.csv says, or write the path it really has, relative to the job folder; several "
+    "are separated by |.",
+    **STOP_AT_HANDOVER,
+)
+def photo_missing(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        for name in seen.photos:
+            if found_file(job, name) is None:
+                yield Raised(
+                    "observation.photo-missing",
+                    seen.place.at("photos"),
+                    f"{_name(seen)} names photo {name}, {not_there(job, name)}.",
+                )
+
+
+@rule(
+    "observation.no-outcome",
+    asks="Each observation ends in an outcome.",
+    why="What was seen on arrival was either corrected or accepted as it is; a third thing would be forgotten.",
+    fix='Write outcome in condition.csv: "corrected" with the step or part line in outcome_refs, or "accepted" with '
+    "the approval.",
+    **ONLY_AT_HANDOVER,
+)
+def no_outcome(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        if seen.lacks("outcome"):
+            yield Raised(
+                "observation.no-outcome", seen.place.at("outcome"), f"{_name(seen)} ({seen.what}) has no outcome."
+            )
+
+
+@rule(
+    "observation.unknown-outcome-ref",
+    asks="Each step, part line or approval that an outcome names is in the record.",
+    why="An outcome points at its evidence; a pointer to nothing proves nothing.",
+    fix="Write in outcome_refs a step (its number or folder name), a part line's id or an approval's id; several are "
+    "separated by |.",
+    **STOP_AT_HANDOVER,
+)
+def unknown_outcome_ref(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        for ref in seen.outcome_refs:
+            if job.step(ref) is None and ref not in job.parts_by_id and ref not in job.approvals_by_id:
+                yield Raised(
+                    "observation.unknown-outcome-ref",
+                    seen.place.at("outcome_refs"),
+                    f"{_name(seen)} names {ref}, which is no step, part line or approval.",
+                )
+
+
+@rule(
+    "observation.corrected-by-nothing",
+    asks="Each corrected observation names the step or part line that corrected it.",
+    why='"Corrected" is a claim; the step or the part is its evidence.',
+    fix="Write the step or part line in outcome_refs of that row of condition.csv.",
+    **COMPLETE_BY_HANDOVER,
+)
+def corrected_by_nothing(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        if seen.outcome is not Outcome.CORRECTED or "outcome_refs" in seen.bad or _points_nowhere(job, seen):
+            continue
+        if not any(job.step(ref) or ref in job.parts_by_id for ref in seen.outcome_refs):
+            yield Raised(
+                "observation.corrected-by-nothing",
+                seen.place.at("outcome_refs"),
+                f"{_name(seen)} is corrected, but names no step and no part line.",
+            )
+
+
+@rule(
+    "observation.accepted-without-approval",
+    asks="Each observation that was left as it is names the client's approval.",
+    why="Leaving a defect is the client's decision, not the workshop's.",
+    fix="Write the approval's id in outcome_refs of that row; if there is none yet, ask the client and add the answer "
+    "to approvals.csv.",
+    **COMPLETE_BY_HANDOVER,
+)
+def accepted_without_approval(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        if seen.outcome is not Outcome.ACCEPTED or "outcome_refs" in seen.bad or _points_nowhere(job, seen):
+            continue
+        if not any(ref in job.approvals_by_id for ref in seen.outcome_refs):
+            yield Raised(
+                "observation.accepted-without-approval",
+                seen.place.at("outcome_refs"),
+                f"{_name(seen)} is accepted as it is, but names no approval.",
+            )
+
+
+def _points_nowhere(job: Job, seen: Observation) -> bool:
+    """True if a named outcome is unknown: that has a finding of its own."""
+    return any(
+        job.step(ref) is None and ref not in job.parts_by_id and ref not in job.approvals_by_id
+        for ref in seen.outcome_refs
+    )
+
+
+@rule(
+    "observation.no-grade-out",
+    asks="Each observation is graded again on leaving.",
+    why="Only a grade in and a grade out show whether the work made it better.",
+    fix="Look at the vehicle once more and write grade_out in condition.csv, 0 to 5.",
+    source=_GRADES,
+    **QUERY_ONLY_AT_HANDOVER,
+)
+def no_grade_out(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        if seen.grade_in is not None and seen.lacks("grade_out"):
+            yield Raised(
+                "observation.no-grade-out",
+                seen.place.at("grade_out"),
+                f"{_name(seen)} came in with grade {seen.grade_in} and has no grade on leaving.",
+            )
+
+
+@rule(
+    "observation.grade-worse",
+    asks="No observation is worse on leaving than on arrival.",
+    why="The vehicle should not leave in a worse state; if it does, it is said and explained.",
+    fix="Correct the grades, or explain in the note of that row and in an [[open_items]] entry of job.toml.",
+    source=_GRADES,
+    **QUERY_LATER,
+)
+def grade_worse(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        if seen.grade_in is not None and seen.grade_out is not None and seen.grade_out > seen.grade_in:
+            yield Raised(
+                "observation.grade-worse",
+                seen.place.at("grade_out"),
+                f"{_name(seen)} came in with grade {seen.grade_in} and leaves with {seen.grade_out}.",
+            )
+
+
+@rule(
+    "observation.not-better",
+    asks="A corrected observation has a better grade on leaving.",
+    why="A defect that was corrected and is as bad as before was not corrected.",
+    fix='Correct grade_out, or write outcome "accepted" with the approval.',
+    source=_GRADES,
+    **QUERY_LATER,
+)
+def not_better(job: Job) -> Iterator[Raised]:
+    for seen in job.observations:
+        if seen.outcome is Outcome.CORRECTED and seen.grade_in and seen.grade_out == seen.grade_in:
+            yield Raised(
+                "observation.not-better",
+                seen.place.at("grade_out"),
+                f"{_name(seen)} is corrected, but its grade is {seen.grade_out} as on arrival.",
+            )
+
+
+OBSERVATIONS: tuple[Rule, ...] = (
+    none,
+    zone_unknown,
+    no_grade,
+    no_photo,
+    photo_missing,
+    no_outcome,
+    unknown_outcome_ref,
+    corrected_by_nothing,
+    accepted_without_approval,
+    no_grade_out,
+    grade_worse,
+    not_better,
+)
