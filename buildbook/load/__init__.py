@@ -1,0 +1,5 @@
+"""A job folder as records: `load_job` reads TOML, CSV, XLSX and photos, and says what it could not read."""
+
+from buildbook.load.job import Loaded, load_job
+
+__all__ = ["Loaded", "load_job"]

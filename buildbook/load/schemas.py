@@ -1,44 +1,51 @@
-"""The JSON Schemas (draft 2020-12) of the record, found in an editable and in an installed copy."""
+"""What the loader asks of the JSON Schemas: which property holds what. Finding and reading them: buildbook.schemas."""
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
-from functools import cache
-from pathlib import Path
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from buildbook.schemas import NAMES, folder, schema
+
+__all__ = ["NAMES", "TABLES", "folder", "kind_of", "part_at", "resolved", "schema"]
+
 TABLES: tuple[str, ...] = ("condition", "approvals", "parts", "receipts", "materials", "readings")
-NAMES: tuple[str, ...] = ("job", "step", *TABLES, "issue", "record", "findings")
 
-_PACKAGE = Path(__file__).resolve().parent.parent
-
-
-def folder() -> Path:
-    """The folder that holds the schemas: inside the package once installed, beside it in a checkout."""
-    installed = _PACKAGE / "_schemas"
-    return installed if installed.is_dir() else _PACKAGE.parent / "schemas"
+Part = Mapping[str, Any]
+"""A property's schema, as it stands in the schema file."""
 
 
-@cache
-def _read(name: str) -> Mapping[str, Any]:
-    if name not in NAMES:
-        raise KeyError(f"no schema is called {name!r}; there are: {', '.join(NAMES)}")
-    found: dict[str, Any] = json.loads((folder() / f"{name}.schema.json").read_text(encoding="utf-8"))
-    return found
-
-
-def schema(name: str) -> dict[str, Any]:
-    """The schema of that name (one of NAMES). Raises KeyError for any other name. Do not change it: it is shared."""
-    return dict(_read(name))
-
-
-def kind_of(part: Mapping[str, Any]) -> str:
+def kind_of(part: Part) -> str:
     """What a property holds: the name it refers to in `$defs`, "word" for a word list, else its JSON type."""
     reference = part.get("$ref")
     if isinstance(reference, str):
         return reference.rpartition("/")[2]
     if "enum" in part:
         return "word"
+    if "anyOf" in part:
+        return "words"  # one word of a list, or several in brackets
     found = part.get("type", "any")
     return found if isinstance(found, str) else "any"
+
+
+def resolved(name: str, part: Part) -> Part:
+    """A property with what it refers to in its schema's `$defs` written out."""
+    reference = part.get("$ref")
+    if not isinstance(reference, str):
+        return part
+    found: Part = schema(name)["$defs"][reference.rpartition("/")[2]]
+    return {**found, **{k: v for k, v in part.items() if k != "$ref"}}
+
+
+def part_at(name: str, path: Sequence[str | int]) -> Part:
+    """The schema of the value at a path of a document, {} where the schema knows nothing of it."""
+    part: Part = schema(name)
+    for step in path:
+        inner = resolved(name, part)
+        if isinstance(step, int):
+            ways = (inner, *inner.get("anyOf", ()))
+            part = next((way["items"] for way in ways if "items" in way), {})
+        else:
+            other = inner.get("additionalProperties")
+            part = inner.get("properties", {}).get(step, other if isinstance(other, Mapping) else {})
+    return part

@@ -1,0 +1,166 @@
+"""Validation against the JSON Schemas, and its errors as sentences a workshop can act on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cache
+from typing import Any
+
+from buildbook.load.refused import listed, shown
+from buildbook.load.schemas import kind_of, part_at, resolved, schema
+from buildbook.load.values import date_hint
+
+Path = tuple[str | int, ...]
+
+_TYPES = {
+    "string": "text in quotes",
+    "integer": "a whole number without quotes",
+    "number": "a number without quotes",
+    "boolean": "true or false",
+    "array": "a list in square brackets",
+    "object": "a table of its own",
+}
+# kind -> code, what is wanted
+_WANTED = {
+    "decimal": ("load.bad-number", "a number in plain digits, with a point before the decimals"),
+    "number": ("load.bad-number", "a number in plain digits, with a point before the decimals"),
+    "grade": ("load.bad-number", "a grade from 0 to 5 in steps of a half"),
+    "currency": ("load.bad-value", "a currency by its three-letter code, as EUR"),
+    "file": ("load.bad-value", "the path of a file of the job folder, such as documents/receipt.pdf"),
+    "files": ("load.bad-value", "paths of files of the job folder, separated by |"),
+    "id": ("load.bad-value", "one short name without | or line breaks"),
+    "list": ("load.bad-value", "names separated by |"),
+    "year-or-date": ("load.bad-date", "a year, a year and month, or a date, as in 1988, 1988-05 or 1988-05-17"),
+}
+_DATES = frozenset({"date", "when"})
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Something in a document that its schema does not allow. path: where; code, says: of the finding."""
+
+    path: Path
+    code: str
+    says: str
+
+
+@cache
+def _validator(name: str) -> Any:
+    from jsonschema import Draft202012Validator
+
+    return Draft202012Validator(schema(name), format_checker=Draft202012Validator.FORMAT_CHECKER)
+
+
+@cache
+def _column_validator(name: str, column: str) -> Any:
+    from jsonschema import Draft202012Validator
+
+    part = resolved(name, schema(name)["properties"][column])
+    return Draft202012Validator(dict(part), format_checker=Draft202012Validator.FORMAT_CHECKER)
+
+
+def document_faults(name: str, document: object) -> list[Fault]:
+    """What the schema `name` does not allow in a whole document, one fault a place, in document order."""
+    return _distinct(_faults(name, _validator(name).iter_errors(document)))
+
+
+def row_faults(name: str, cells: Mapping[str, str], bad: Iterable[str] = ()) -> list[Fault]:
+    """What the schema `name` does not allow in a row of its table. bad: columns that have their finding already.
+
+    The same as validating the row as a whole (a test holds them equal), but each distinct cell is judged once.
+    """
+    faults = [fault for column, text in cells.items() for fault in _cell_faults(name, column, text)]
+    lacking = [c for c in schema(name).get("required", ()) if c not in cells and c not in bad]
+    return _distinct([*faults, *(_missing((), c) for c in lacking)])
+
+
+@cache
+def _cell_faults(name: str, column: str, text: str) -> tuple[Fault, ...]:
+    errors = list(_column_validator(name, column).iter_errors(text))
+    return tuple(_fault(name, (column,), error) for error in errors[:1])
+
+
+def _faults(name: str, errors: Iterable[Any]) -> Iterator[Fault]:
+    for error in errors:
+        path = tuple(error.absolute_path)
+        if error.validator == "required":
+            yield from (_missing(path, key) for key in error.validator_value if key not in error.instance)
+        elif error.validator == "additionalProperties" and isinstance(error.instance, Mapping):
+            known = list(error.schema.get("properties", {}))
+            if not known:
+                yield Fault(path, "load.wrong-type", f"{shown(error.instance)} cannot stand here.")
+            yield from (_unknown(path, key, known) for key in error.instance if known and key not in known)
+        else:
+            inner = [e for e in error.context or () if e.relative_path]  # of a list of words: the word itself
+            if inner:
+                yield from (_fault(name, path + tuple(e.relative_path), e) for e in inner)
+            else:
+                yield _fault(name, path, error)
+
+
+def _distinct(faults: Iterable[Fault]) -> list[Fault]:
+    """One fault a place and code: a value too many rules refuse is refused once."""
+    found: dict[tuple[object, ...], Fault] = {}
+    for fault in faults:
+        found.setdefault((fault.path, fault.code), fault)
+    return list(found.values())
+
+
+def _missing(path: Path, key: str) -> Fault:
+    return Fault((*path, key), "load.missing-field", f"{key} is not given.")
+
+
+def _unknown(path: Path, key: str, known: Sequence[str]) -> Fault:
+    near = get_close_matches(key, known, n=1, cutoff=0.6)
+    hint = f"Is {near[0]} meant?" if near else f"Known here: {listed(list(known), 30)}."
+    return Fault((*path, key), "load.unknown-key", f"There is no {shown(key)} here, so it is not read. {hint}")
+
+
+def _fault(name: str, path: Path, error: Any) -> Fault:
+    """One error as a sentence. The schema says what the value is; the error only that it does not fit."""
+    part = part_at(name, path)
+    kind = kind_of(part)
+    whole = resolved(name, part)
+    value = error.instance
+    if kind in _DATES and isinstance(value, str):
+        what = "a date" if kind == "date" else "a date or a date with a time"
+        return Fault(path, "load.bad-date", f"{shown(value)} is not {what}. {date_hint(value)}")
+    if error.validator == "type":
+        return Fault(path, "load.wrong-type", f"{_found(value)} stands here; {_wanted_type(whole)} is wanted.")
+    words = whole.get("enum") or error.schema.get("enum")
+    if words:
+        near = get_close_matches(str(value), [str(w) for w in words], n=1, cutoff=0.5)
+        hint = f"Is {near[0]} meant? " if near else ""
+        says = f"{shown(value)} is none of the words known here. {hint}Known: {listed(list(map(str, words)), 30)}."
+        return Fault(path, "load.bad-value", says)
+    if error.validator == "maxLength":
+        most = error.validator_value
+        return Fault(path, "load.bad-value", f"It is {len(value):,} characters long; at most {most:,} are read.")
+    if kind in _WANTED:
+        code, wanted = _WANTED[kind]
+        return Fault(path, code, f"{shown(value)} is not {wanted}.")
+    if error.validator in ("minimum", "maximum"):
+        says = f"{shown(value)} is not between {whole.get('minimum', 0):,} and {whole.get('maximum', 0):,}."
+        return Fault(path, "load.bad-number", says)
+    about = whole.get("description", "")
+    return Fault(path, "load.bad-value", f"{shown(value)} does not fit. {about}".strip())
+
+
+def _found(value: object) -> str:
+    if isinstance(value, str):
+        return f"The text {shown(value)}"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, Mapping):
+        return "A table"
+    if isinstance(value, list):
+        return "A list"
+    return f"The number {shown(value)} without quotes"
+
+
+def _wanted_type(part: Mapping[str, Any]) -> str:
+    types = part.get("type", "string")
+    names = [types] if isinstance(types, str) else list(types)
+    return " or ".join(_TYPES.get(t, t) for t in names)

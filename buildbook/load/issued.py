@@ -1,0 +1,72 @@
+"""Earlier issues, from issued/NNN.json."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable
+from datetime import UTC
+from pathlib import Path
+from typing import Any
+
+from buildbook.load.build import build
+from buildbook.load.check import document_faults
+from buildbook.load.disk import JSON_BYTES, as_text, read_bytes
+from buildbook.load.refused import Refused, shown
+from buildbook.load.toml_file import dotted
+from buildbook.records.finding import Raised
+from buildbook.records.place import Place
+from buildbook.records.tables import Issued
+
+_NAME = re.compile(r"issued/([0-9]{3,})\.json")
+
+
+def read_issued(root: Path, files: Iterable[str], raised: list[Raised]) -> tuple[Issued, ...]:
+    """The issues made so far, by number. A file that cannot be read is a finding and is no issue."""
+    made: dict[int, Issued] = {}
+    for path in files:
+        found = _NAME.fullmatch(path)
+        if found is None:
+            continue
+        try:
+            document = strict_json(as_text(read_bytes(root, path, JSON_BYTES)))
+        except Refused as refused:
+            raised.append(refused.at(Place(path)))
+            continue
+        faults = document_faults("issue", document)
+        for fault in faults:
+            raised.append(Raised("load.bad-issue", Place(path, key=dotted(fault.path) or None), fault.says))
+        if faults:
+            continue
+        if document["number"] != int(found[1]):
+            says = f"It says it is issue {document['number']}, its name says {int(found[1])}."
+            raised.append(Raised("load.bad-issue", Place(path, key="number"), says))
+            continue
+        issue = build(Issued, Place(path), document, frozenset(), UTC, raised)
+        made[issue.number] = issue
+    return tuple(made[n] for n in sorted(made))
+
+
+def strict_json(text: str) -> Any:
+    """JSON as RFC 8259 has it: no name twice in an object, no NaN, no Infinity. Raises Refused (load.bad-issue)."""
+
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        made = dict(pairs)
+        if len(made) != len(pairs):
+            names = [name for name, _ in pairs]
+            twice = next(n for n in names if names.count(n) > 1)
+            raise Refused("load.bad-issue", f"The name {shown(twice)} stands in it twice.")
+        return made
+
+    def number(text: str) -> Any:
+        raise Refused("load.bad-issue", f"{text} stands in it, which is no number in JSON.")
+
+    try:
+        return json.loads(text, object_pairs_hook=once, parse_constant=number)
+    except json.JSONDecodeError as error:
+        says = f"It is not JSON at line {error.lineno}, column {error.colno}: {error.msg}."
+        raise Refused("load.bad-issue", says) from error
+    except RecursionError as error:
+        raise Refused("load.bad-issue", "Its brackets are nested too deep to be read.") from error
+    except ValueError as error:
+        raise Refused("load.bad-issue", f"It cannot be read: {error}.") from error
