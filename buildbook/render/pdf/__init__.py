@@ -1,0 +1,37 @@
+"""The dossier as PDF: `render_pdf` draws the neutral model with reportlab and finishes the file with pikepdf.
+
+It reads no record, no clock, and no file but the fonts of its packages and the renditions it is handed. Text is set by
+this package rather than by a paragraph library's markup: so user text is never parsed, each run falls back to a font
+that has it, and everything drawn is tagged as what it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from buildbook.render.pdf.attachment import Attachment
+from buildbook.render.pdf.links import dangling_targets
+
+if TYPE_CHECKING:
+    from buildbook.dossier.model import Dossier
+
+__all__ = ["Attachment", "dangling_targets", "render_pdf"]
+
+
+def render_pdf(
+    dossier: Dossier,
+    rendition: Callable[[str, Literal["print", "small"]], Path],
+    attachments: Sequence[Attachment],
+    out: Path,
+    progress: Callable[[int, int], None] | None = None,
+) -> None:
+    """Write `dossier` to `out` as a PDF/A-3b file; the same arguments give the same bytes.
+
+    rendition: JPEG for an asset, RGB or grey, upright, without metadata. progress: called with pages drawn and pages
+    in all. Raises BuildbookError where a rendition cannot be read.
+    """
+    from buildbook.render.pdf.document import draw_document  # drawing libraries load only when something is drawn
+
+    draw_document(dossier, rendition, attachments, out, progress)

@@ -1,0 +1,273 @@
+"""Text blocks as flows: headings, paragraphs, claims beside their evidence, facts, counters, cautions, commands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from buildbook.dossier.model import (
+    Bullets,
+    CautionBox,
+    Claim,
+    Code,
+    Counter,
+    Counters,
+    Heading,
+    KeyValues,
+    Paragraph,
+    Run,
+)
+from buildbook.render.pdf import words
+from buildbook.render.pdf.flow import Flow
+from buildbook.render.pdf.pen import Pen
+from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
+from buildbook.render.pdf.setter import Setter, refs, spans
+from buildbook.render.pdf.structure import Node
+from buildbook.render.pdf.style import (
+    BODY,
+    BODY_STRONG,
+    GUTTER,
+    HEAD_1,
+    HEAD_2,
+    HEAD_3,
+    INK,
+    LEAD,
+    MONO,
+    PAPER,
+    QUIET,
+    SMALL,
+    SMALL_INK,
+    SMALL_STRONG,
+    TONES,
+    UNIT,
+    WARN,
+    Type,
+)
+from buildbook.render.pdf.typeset import Span, clamped, lines_of, spans_of
+
+_COUNTER = Type("display", 24.0, 29.25)
+
+
+def stacked(rows: Sequence[Row]) -> list[Flow]:
+    """Rows that must not be parted from the one after."""
+    for row in rows[:-1]:
+        row.keep_next = True
+    return list(rows)
+
+
+def heading(setter: Setter, block: Heading, parent: Node, role: str) -> list[Flow]:
+    """A heading, its eyebrow above it. Level 1 is a section opening: a strong rule, the number beside the title."""
+    type_ = {1: HEAD_1, 2: HEAD_2, 3: HEAD_3}[block.level]
+    width = setter.measure if block.level < 3 else setter.text_width
+    node = parent.add(role)
+    rows: list[Row] = []
+    above = (1.4, INK) if block.level == 1 else None
+    if block.eyebrow:
+        lines = setter.plain(SMALL, block.eyebrow, width)
+        rows.append(Row([Cell(lines, 0, width, node)], width, Look(top=2 * UNIT if above else 0, above=above)))
+        above = None
+    title: list[Span] = []
+    if block.number:
+        title.append(Span(block.number + "\u00a0\u00a0", type_.face, type_.size, QUIET if block.level < 3 else INK))
+    title.append(Span(block.text, type_.face, type_.size, type_.colour))
+    lines = lines_of(setter.fonts, title, width, type_.pitch)
+    top = 2 * UNIT if above else 0.0
+    rows.append(Row([Cell(lines, 0, width, node)], width, Look(top=top, bottom=_below(block.level), above=above)))
+    rows[0].before = {1: 8 * UNIT, 2: 8 * UNIT, 3: 5 * UNIT}[block.level]
+    rows[0].anchor = block.anchor
+    for row in rows:
+        row.keep_next = True
+    return list(rows)
+
+
+def _below(level: int) -> float:
+    return {1: 4 * UNIT, 2: 1 * UNIT, 3: 0.0}[level]
+
+
+def paragraph(setter: Setter, block: Paragraph, parent: Node) -> list[Flow]:
+    """Running text in the eight text columns."""
+    type_ = {"body": BODY, "lead": LEAD, "quiet": SMALL}[block.style]
+    lines = setter.lines(type_, block.text, setter.text_width)
+    row = Row([Cell(lines, 0, setter.text_width, parent.add("P"))], setter.text_width)
+    row.before = {"body": 2 * UNIT, "lead": 2 * UNIT, "quiet": 2 * UNIT}[block.style]
+    row.anchor = block.anchor
+    return [row]
+
+
+def claim(setter: Setter, block: Claim, parent: Node) -> list[Flow]:
+    """A statement in the text columns, the evidence for it beside it."""
+    node = parent.add("P")
+    text = Cell(setter.lines(BODY, block.text, setter.text_width), 0, setter.text_width, node)
+    side: list[Span] = []
+    if block.evidence:
+        side += refs(SMALL, block.evidence)
+    else:
+        side.append(Span(words.NO_EVIDENCE, "strong", SMALL.size, WARN))
+    if block.stated_by:
+        side.append(Span(f"\n{words.STATED_BY} {block.stated_by}", SMALL.face, SMALL.size, SMALL.colour))
+    lines = lines_of(setter.fonts, side, setter.side_width, SMALL.pitch)
+    beside = Cell(lines, setter.side_x, setter.side_width, parent.add("P"), top=UNIT * 0.75)
+    row = Row([text, beside], setter.measure, Look(top=UNIT, bottom=UNIT, below=HAIRLINE))
+    return [row]
+
+
+def bullets(setter: Setter, block: Bullets, parent: Node) -> list[Flow]:
+    """A list."""
+    node = parent.add("L")
+    rows: list[Flow] = []
+    indent = 9.75
+    for index, item in enumerate(block.items):
+        entry = node.add("LI")
+        mark = Cell(setter.plain(BODY, "•", indent), 0, indent, entry.add("Lbl"))
+        width = setter.text_width - indent
+        row = Row([mark, Cell(setter.lines(BODY, item, width), indent, width, entry.add("LBody"))], setter.text_width)
+        row.before = (0.5 if index else 2) * UNIT
+        rows.append(row)
+    return rows
+
+
+def key_values(setter: Setter, block: KeyValues, parent: Node) -> list[Flow]:
+    """Facts: the label quiet, the value beside it, a hairline below. Two columns are read down, then across."""
+    columns = block.columns if len(block.rows) > 3 else 1
+    width = (setter.measure - (columns - 1) * 2 * GUTTER) / columns
+    label_width = width * (0.36 if columns == 2 else 0.24)
+    count = -(-len(block.rows) // columns)
+    table = parent.add("Table")
+    rows: list[Flow] = []
+    made: dict[int, tuple[Cell, Cell]] = {}
+    nodes = [table.add("TR") for _ in block.rows]
+    for index, (label, value) in enumerate(block.rows):
+        x = (index // count) * (width + 2 * GUTTER)
+        said = setter.plain(SMALL, label, label_width - 6)
+        left = Cell(said, x, label_width - 6, nodes[index].add("TH", scope="Row"), top=2.0)
+        right_width = width - label_width
+        right = Cell(setter.lines(BODY, value, right_width), x + label_width, right_width, nodes[index].add("TD"))
+        made[index] = (left, right)
+    for line in range(count):
+        cells: list[Cell] = []
+        for column in range(columns):
+            cells += made.get(column * count + line, ())
+        filled = [column for column in range(columns) if column * count + line in made]
+        row = FactRow(cells, setter.measure, Look(top=0.75 * UNIT, bottom=0.75 * UNIT), strips=[
+            (column * (width + 2 * GUTTER), width) for column in filled
+        ])  # fmt: skip
+        row.before = 0 if line else 3 * UNIT
+        rows.append(row)
+    if len(rows) > 1:
+        rows[0].keep_next = rows[-2].keep_next = True
+    return rows
+
+
+class FactRow(Row):
+    """A row whose hairline is drawn only under its filled columns."""
+
+    def __init__(self, cells: Sequence[Cell], width: float, look: Look, strips: Sequence[tuple[float, float]]) -> None:
+        super().__init__(cells, width, look)
+        self.strips = tuple(strips)
+
+    def _part(self, cells: list[Cell]) -> Row:
+        return FactRow(cells, self.width, self.look, self.strips)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        for start, width in self.strips:
+            pen.rule(x + start, y + self.height() - HAIRLINE[0], width, *HAIRLINE)
+        super().draw(pen, x, y)
+
+
+def counters(setter: Setter, block: Counters, parent: Node) -> list[Flow]:
+    """The summary's figures, four across: the number large, what it counts below, a coloured edge above."""
+    across = 4 if len(block.items) % 4 == 0 or len(block.items) > 6 else min(3, max(len(block.items), 1))
+    width = (setter.measure - (across - 1) * GUTTER) / across
+    flows: list[Flow] = []
+    for start in range(0, len(block.items), across):
+        cells: list[Cell] = []
+        edges: list[tuple[float, float, str]] = []
+        more: list[Flow] = []
+        for index, item in enumerate(block.items[start : start + across]):
+            x = index * (width + GUTTER)
+            cells += _counter(setter, item, x, width, parent, more)
+            edges.append((x, width, TONES.get(item.tone, INK)))
+        row = CounterRow(cells, setter.measure, Look(top=2 * UNIT, bottom=2 * UNIT), edges)
+        row.before = (3 if start else 4) * UNIT
+        flows += [row, *more]
+    return flows
+
+
+def _counter(setter: Setter, item: Counter, x: float, width: float, parent: Node, more: list[Flow]) -> list[Cell]:
+    node = parent.add("P")
+    colour = TONES.get(item.tone, INK)
+    value = clamped(setter.fonts, [Span(item.value, "display", _COUNTER.size, colour)], width, _COUNTER.pitch, 1)
+    label = clamped(setter.fonts, [Span(item.label, "text", SMALL.size, INK, item.target)], width, SMALL.pitch, 4)
+    if value.rest or label.rest:
+        text = (Run(item.value, "strong"), Run("  "), Run(item.label, "plain", item.target))
+        row = Row([Cell(setter.lines(SMALL_INK, text, setter.measure), 0, setter.measure, node)], setter.measure)
+        row.before = UNIT
+        more.append(row)
+        node_or_none = None
+    else:
+        node_or_none = node
+    below = _COUNTER.pitch + 0.5 * UNIT
+    return [Cell(value.lines, x, width, node_or_none), Cell(label.lines, x, width, node_or_none, top=below)]
+
+
+class CounterRow(Row):
+    """Counters with their coloured edges."""
+
+    def __init__(
+        self, cells: Sequence[Cell], width: float, look: Look, edges: Sequence[tuple[float, float, str]]
+    ) -> None:
+        super().__init__(cells, width, look)
+        self.edges = tuple(edges)
+
+    def split(self, room: float) -> None:
+        del room
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        for start, width, colour in self.edges:
+            pen.rule(x + start, y, width, 1.4, colour)
+        super().draw(pen, x, y)
+
+
+def caution(setter: Setter, block: CautionBox, parent: Node) -> list[Flow]:
+    """A caution: a bar at its left, its title and text, its source in small print."""
+    width, pad = setter.text_width, 4 * UNIT
+    inner = width - pad - 3 * UNIT
+    node = parent.add("Div")
+    title = [Span(words.CAUTION, "strong", BODY.size, WARN)]
+    if block.title:
+        title.append(Span("\u00a0\u00a0" + block.title, "strong", BODY.size, INK))
+    parts = [lines_of(setter.fonts, title, inner, BODY.pitch), setter.plain(BODY, block.text, inner)]
+    if block.source:
+        parts.append(setter.plain(SMALL, f"{words.SOURCE}: {block.source}", inner))
+    rows: list[Row] = []
+    for index, lines in enumerate(parts):
+        look = Look(
+            top=2 * UNIT if index == 0 else (UNIT if index == 2 else 0.0),
+            bottom=2 * UNIT if index == len(parts) - 1 else 0.0,
+            fill=PAPER, bar=WARN,
+        )  # fmt: skip
+        rows.append(Row([Cell(lines, pad, inner, node.add("P"))], width, look))
+    rows[0].before = 3 * UNIT
+    return stacked(rows)
+
+
+def code(setter: Setter, block: Code, parent: Node) -> list[Flow]:
+    """Commands as they are typed; a line too long goes on below, indented."""
+    pad = 3 * UNIT
+    width = setter.measure
+    node = parent.add("Code")
+    rows: list[Row] = []
+    for index, line in enumerate(block.lines or ("",)):
+        lines = setter.plain(MONO, line, width - 2 * pad)
+        look = Look(
+            top=1.5 * UNIT if index == 0 else 0.0,
+            bottom=1.5 * UNIT if index == len(block.lines) - 1 else 0.0,
+            fill=PAPER,
+        )
+        rows.append(Row([Cell(lines, pad, width - 2 * pad, node)], width, look))
+    rows[0].before = 3 * UNIT
+    if len(rows) <= 8:
+        return stacked(rows)
+    return list(rows)
+
+
+__all__ = ["BODY_STRONG", "SMALL_STRONG", "spans", "spans_of"]

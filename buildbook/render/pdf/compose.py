@@ -1,0 +1,141 @@
+"""A dossier's sections as flows, in reading order, with the structure they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from buildbook.dossier.model import (
+    Block,
+    Bullets,
+    CautionBox,
+    Claim,
+    Code,
+    Counters,
+    Dossier,
+    Figure,
+    Heading,
+    KeyValues,
+    NewPage,
+    Paragraph,
+    Picture,
+    PictureGrid,
+    PicturePair,
+    SealMark,
+    Section,
+    Table,
+    Together,
+)
+from buildbook.render.pdf import blocks, figures
+from buildbook.render.pdf.flow import Flow
+from buildbook.render.pdf.pictures import Library, Pictures
+from buildbook.render.pdf.setter import Setter
+from buildbook.render.pdf.structure import Node
+from buildbook.render.pdf.tables import table_flows
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A heading as it stands in the contents and the bookmarks."""
+
+    level: int
+    number: str
+    text: str
+    anchor: str
+
+
+@dataclass(slots=True)
+class Composer:
+    """Turns blocks into flows; collects the entries of the contents on the way."""
+
+    setter: Setter
+    library: Library
+    entries: list[Entry] = field(default_factory=list)
+    _depth: int = 0
+    _turn: bool = False
+
+    def section(self, section: Section, document: Node) -> list[Flow]:
+        """A section with its opening."""
+        node = document.add("Sect")
+        opening = Heading(level=1, text=section.title, anchor=section.anchor, number=section.number)
+        flows = self.block(opening, node)
+        flows[0].new_page = section.new_page
+        for block in section.blocks:
+            flows += self.block(block, node)
+        return flows
+
+    def block(self, block: Block, node: Node) -> list[Flow]:
+        """One block. The first flow after a NewPage begins a page."""
+        if isinstance(block, NewPage):
+            self._turn = True
+            return []
+        flows = self._flows(block, node)
+        if flows and self._turn:
+            flows[0].new_page = True
+            self._turn = False
+        return flows
+
+    def _flows(self, block: Block, node: Node) -> list[Flow]:
+        setter = self.setter
+        pictures = Pictures(setter, self.library)
+        match block:
+            case Heading():
+                return self._heading(block, node)
+            case Paragraph():
+                return blocks.paragraph(setter, block, node)
+            case Claim():
+                return blocks.claim(setter, block, node)
+            case Bullets():
+                return blocks.bullets(setter, block, node)
+            case KeyValues():
+                return blocks.key_values(setter, block, node) if block.rows else []
+            case Counters():
+                return blocks.counters(setter, block, node)
+            case CautionBox():
+                return blocks.caution(setter, block, node)
+            case Code():
+                return blocks.code(setter, block, node)
+            case Table():
+                return table_flows(setter, block, node) if block.columns else []
+            case Picture():
+                return pictures.single(block, node)
+            case PicturePair():
+                return pictures.pair(block, node)
+            case PictureGrid():
+                return pictures.grid(block, node)
+            case Figure():
+                return figures.figure(setter, block, node)
+            case SealMark():
+                return figures.seal_mark(setter, block, node)
+            case Together():
+                return self._together(block, node)
+        raise TypeError(f"unknown block {type(block).__name__}")
+
+    def _heading(self, block: Heading, node: Node) -> list[Flow]:
+        if block.level < 3:
+            self.entries.append(Entry(block.level, block.number, block.text, block.anchor))
+        self._depth = min(block.level, self._depth + 1)  # structure levels never skip one
+        return blocks.heading(self.setter, block, node, f"H{self._depth}")
+
+    def _together(self, block: Together, node: Node) -> list[Flow]:
+        flows: list[Flow] = []
+        for inner in block.blocks:
+            flows += self.block(inner, node)
+        return together(flows)
+
+
+def together(flows: Sequence[Flow]) -> list[Flow]:
+    """Bind flows: they are parted only if they do not fit on one page."""
+    for flow in flows:
+        flow.whole = True
+    for flow in flows[:-1]:
+        flow.keep_next = True
+    return list(flows)
+
+
+def sections(composer: Composer, dossier: Dossier, document: Node) -> list[Flow]:
+    """All sections."""
+    flows: list[Flow] = []
+    for section in dossier.sections:
+        flows += composer.section(section, document)
+    return flows

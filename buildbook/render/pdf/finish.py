@@ -1,0 +1,203 @@
+"""Finishing the drawn file: pictures, links, bookmarks, structure, attachments, metadata, PDF/A-3 (ISO 19005-3).
+
+What is written depends on the dossier and the renditions alone: dates are the issue date, the file identifier comes
+from the content.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from importlib.resources import files
+from io import BytesIO
+from pathlib import Path
+
+import pikepdf
+from pikepdf import Array, Dictionary, Name, Pdf, Stream, String
+
+from buildbook.render.pdf.attachment import Attachment
+from buildbook.render.pdf.compose import Entry
+from buildbook.render.pdf.metadata import Facts, xmp_packet
+from buildbook.render.pdf.pen import Link, Pen, Spot
+from buildbook.render.pdf.pictures import jpeg_size
+from buildbook.render.pdf.structure import Node
+from buildbook.render.pdf.tagging import write_structure
+
+
+def finish(
+    drawn: bytes,
+    pen: Pen,
+    root: Node,
+    entries: Sequence[Entry],
+    attachments: Sequence[Attachment],
+    facts: Facts,
+    out: Path,
+) -> None:
+    """Write the finished PDF to `out`."""
+    with Pdf.open(BytesIO(drawn)) as pdf:
+        _fonts_and_pages(pdf)
+        _images(pdf, pen)
+        annots = _links(pdf, pen)
+        write_structure(pdf, root, annots, pen.fonts.clean)
+        _bookmarks(pdf, entries, pen.spots)
+        _attach(pdf, attachments, facts.issued_on)
+        _declare(pdf, facts)
+        pdf.remove_unreferenced_resources()
+        pdf.save(
+            out,
+            object_stream_mode=pikepdf.ObjectStreamMode.generate,
+            deterministic_id=True,
+            force_version="1.7",
+            fix_metadata_version=False,
+            recompress_flate=True,
+        )
+
+
+def _fonts_and_pages(pdf: Pdf) -> None:
+    for page in pdf.pages:
+        if "/Trans" in page:
+            del page.Trans
+        page.Tabs = Name.S
+
+
+def _images(pdf: Pdf, pen: Pen) -> None:
+    """Each rendition once, its bytes as they are."""
+    made: dict[str, pikepdf.Object] = {}
+    for placed in pen.images:
+        page = pdf.pages[placed.page]
+        if placed.name not in made:
+            width, height = jpeg_size(placed.path, placed.name)
+            data = placed.path.read_bytes()
+            stream = Stream(pdf, data)
+            stream.Type, stream.Subtype = Name.XObject, Name.Image
+            stream.Width, stream.Height = width, height
+            stream.ColorSpace = Name.DeviceRGB if _components(data) == 3 else Name.DeviceGray
+            stream.BitsPerComponent = 8
+            stream.Filter = Name.DCTDecode
+            made[placed.name] = pdf.make_indirect(stream)
+        resources = page.Resources
+        if "/XObject" not in resources:
+            resources.XObject = Dictionary()
+        resources.XObject["/" + placed.name] = made[placed.name]
+
+
+def _components(jpeg: bytes) -> int:
+    """Colour components of a JPEG, from its frame header."""
+    at = 2
+    while at + 9 < len(jpeg):
+        if jpeg[at] != 0xFF:
+            break
+        marker = jpeg[at + 1]
+        if 0xC0 <= marker <= 0xC2:
+            return jpeg[at + 9]
+        at += 2 + int.from_bytes(jpeg[at + 2 : at + 4], "big")
+    return 3
+
+
+def _destination(pdf: Pdf, spot: Spot) -> Array:
+    return Array([pdf.pages[spot.page].obj, Name.XYZ, round(max(spot.x - 8, 0), 2), round(spot.y + 8, 2), None])
+
+
+def _links(pdf: Pdf, pen: Pen) -> list[tuple[Link, pikepdf.Object | None]]:
+    """Link annotations, in order; None where the anchor was never placed."""
+    made: list[tuple[Link, pikepdf.Object | None]] = []
+    pages: dict[int, list[pikepdf.Object]] = {}
+    for link in pen.links:
+        spot = pen.spots.get(link.target)
+        if spot is None:
+            made.append((link, None))
+            continue
+        annot = pdf.make_indirect(
+            Dictionary(
+                Type=Name.Annot,
+                Subtype=Name.Link,
+                Rect=Array([round(value, 2) for value in link.rect]),
+                Border=Array([0, 0, 0]),
+                F=4,
+                Dest=_destination(pdf, spot),
+                Contents=String(link.says),
+            )
+        )
+        pages.setdefault(link.page, []).append(annot)
+        made.append((link, annot))
+    for number, annots in pages.items():
+        pdf.pages[number].Annots = Array(annots)
+    return made
+
+
+def _bookmarks(pdf: Pdf, entries: Sequence[Entry], spots: dict[str, Spot]) -> None:
+    with pdf.open_outline() as outline:
+        outline.root.clear()
+        parent: pikepdf.OutlineItem | None = None
+        for entry in entries:
+            spot = spots.get(entry.anchor)
+            if spot is None:
+                continue
+            item = pikepdf.OutlineItem(f"{entry.number} {entry.text}".strip(), _destination(pdf, spot))
+            if entry.level == 1 or parent is None:
+                outline.root.append(item)
+                parent = item
+            else:
+                item.is_closed = True
+                parent.children.append(item)
+        for item in outline.root:
+            item.is_closed = True
+
+
+def _attach(pdf: Pdf, attachments: Sequence[Attachment], when: date) -> None:
+    stamp = f"D:{when:%Y%m%d}000000Z"
+    listed = Array()
+    for one in attachments:
+        spec = pikepdf.AttachedFileSpec(
+            pdf,
+            one.data,
+            description=one.description,
+            filename=one.name,
+            mime_type=one.mime,
+            creation_date=stamp,
+            mod_date=stamp,
+            relationship=Name("/" + one.relationship),
+        )
+        pdf.attachments[one.name] = spec
+        listed.append(pdf.attachments[one.name].obj)
+    if len(listed):
+        pdf.Root.AF = listed
+
+
+def _declare(pdf: Pdf, facts: Facts) -> None:
+    """Output intent, metadata and document information that agree, language, title in the window."""
+    profile = Stream(pdf, files("buildbook.render.pdf").joinpath("srgb.icc").read_bytes())
+    profile.N = 3
+    profile.Alternate = Name.DeviceRGB
+    root = pdf.Root
+    root.OutputIntents = Array(
+        [
+            pdf.make_indirect(
+                Dictionary(
+                    Type=Name.OutputIntent,
+                    S=Name.GTS_PDFA1,
+                    OutputConditionIdentifier=String("sRGB IEC61966-2.1"),
+                    Info=String("sRGB IEC61966-2.1"),
+                    RegistryName=String("http://www.color.org"),
+                    DestOutputProfile=pdf.make_indirect(profile),
+                )
+            )
+        ]
+    )
+    root.Lang = String(facts.language)
+    root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+    root.PageMode = Name.UseOutlines
+    metadata = Stream(pdf, xmp_packet(facts))
+    metadata.Type, metadata.Subtype = Name.Metadata, Name.XML
+    root.Metadata = pdf.make_indirect(metadata)
+    stamp = f"D:{facts.issued_on:%Y%m%d}000000Z"
+    info = Dictionary(
+        Title=String(facts.title),
+        Author=String(facts.author),
+        Subject=String(facts.subject),
+        Creator=String(facts.creator),
+        Producer=String(facts.producer),
+        CreationDate=String(stamp),
+        ModDate=String(stamp),
+    )
+    pdf.trailer.Info = pdf.make_indirect(info)

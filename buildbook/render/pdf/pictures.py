@@ -1,0 +1,239 @@
+"""Photographs: in their own proportions, never larger than their pixels allow, captions that lose nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from reportlab.pdfbase.pdfutils import readJPEGInfo
+
+from buildbook.dossier.model import Picture, PictureGrid, PicturePair, Run, Text
+from buildbook.errors import BuildbookError
+from buildbook.render.pdf import words
+from buildbook.render.pdf.flow import Flow
+from buildbook.render.pdf.pen import Pen
+from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
+from buildbook.render.pdf.setter import Setter, spans
+from buildbook.render.pdf.structure import Node
+from buildbook.render.pdf.style import GUTTER, LEAST_DPI, QUIET, SMALL, SMALL_INK, SMALL_STRONG, UNIT
+from buildbook.render.pdf.typeset import clamped
+
+Edge = Literal["print", "small"]
+Rendition = Callable[[str, Edge], Path]
+_MOST_CAPTION_LINES = 6
+_SMALLEST = 0.72  # a picture may be made this much smaller rather than leave the foot of a page empty
+
+
+@dataclass(frozen=True, slots=True)
+class Image:
+    """A rendition to place: its name in the file, where it is, and its pixels."""
+
+    name: str
+    path: Path
+    width: int
+    height: int
+
+    @property
+    def most(self) -> float:
+        """The largest width in points its pixels allow."""
+        return self.width * 72.0 / LEAST_DPI
+
+    def within(self, width: float, height: float) -> tuple[float, float]:
+        """Size in points: as large as fits the box, in its own proportion, within its pixels."""
+        scale = min(width / self.width, height / self.height, 72.0 / LEAST_DPI)
+        return self.width * scale, self.height * scale
+
+
+class Library:
+    """Renditions by asset, each looked at once."""
+
+    def __init__(self, rendition: Rendition) -> None:
+        self._rendition = rendition
+        self._known: dict[tuple[str, Edge], Image] = {}
+
+    def image(self, picture: Picture, edge: Edge) -> Image:
+        """The rendition of a picture. Raises BuildbookError where it is not an RGB or grey JPEG."""
+        key = (picture.asset, edge)
+        if key not in self._known:
+            path = self._rendition(*key)
+            width, height = jpeg_size(path, picture.label or picture.asset[:12])
+            self._known[key] = Image(f"Im{picture.asset[:24]}{edge[0]}", path, width, height)
+        return self._known[key]
+
+
+def jpeg_size(path: Path, label: str) -> tuple[int, int]:
+    """Pixels of a JPEG rendition."""
+    try:
+        with path.open("rb") as file:
+            width, height, colours, *_ = readJPEGInfo(file)
+    except Exception as fault:
+        raise BuildbookError(
+            f"The rendition of {label} cannot be read as JPEG.", "Delete the cache of renditions and compile again."
+        ) from fault
+    if colours not in (1, 3) or width < 1 or height < 1:
+        raise BuildbookError(
+            f"The rendition of {label} is neither RGB nor grey.", "Delete the cache of renditions and compile again."
+        )
+    return int(width), int(height)
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A picture in a row of pictures: its image, the cell it stands in, its caption lines and structure."""
+
+    image: Image
+    picture: Picture
+    x: float
+    width: float
+    heading: Cell | None
+    caption: tuple[Cell, ...]
+    node: Node
+
+
+class PictureRow(Flow):
+    """Pictures side by side, each no higher than `depth`, captions below, hung from one line."""
+
+    def __init__(self, frames: Sequence[Frame], depth: float, *, equal: bool = False) -> None:
+        self.frames = tuple(frames)
+        self.equal = equal
+        if equal:
+            depth = min([depth, *(frame.image.within(frame.width, depth)[1] for frame in frames)])
+        self.depth = depth
+
+    def _sizes(self) -> list[tuple[float, float]]:
+        return [frame.image.within(frame.width, self.depth) for frame in self.frames]
+
+    def _heading(self) -> float:
+        return max((frame.heading.height + UNIT for frame in self.frames if frame.heading), default=0.0)
+
+    def _captions(self) -> float:
+        return max((sum(cell.height for cell in frame.caption) for frame in self.frames), default=0.0)
+
+    def height(self) -> float:
+        captions = self._captions()
+        return self._heading() + max(h for _, h in self._sizes()) + (captions + 1.5 * UNIT if captions else 0.0)
+
+    def fit(self, room: float) -> Flow | None:
+        sizes = self._sizes()
+        tallest = max(h for _, h in sizes)
+        wanted = tallest - (self.height() - room)
+        return self._lower(wanted) if wanted >= tallest * _SMALLEST and tallest > 120 else None
+
+    def _lower(self, depth: float) -> Flow:
+        made = PictureRow(self.frames, max(depth, 8.0), equal=self.equal)
+        made.anchor, made.before, made.keep_next = self.anchor, self.before, self.keep_next
+        return made
+
+    def squeeze(self, room: float) -> Flow:
+        return self._lower(max(h for _, h in self._sizes()) - (self.height() - room))
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        heading = self._heading()
+        sizes = self._sizes()
+        tallest = max(h for _, h in sizes)
+        for frame, (width, height) in zip(self.frames, sizes, strict=True):
+            pen.anchor(frame.picture.anchor, x + frame.x, y)
+            if frame.heading:
+                cell = frame.heading
+                pen.lines(cell.lines, x + cell.x, y, cell.width, cell.align, cell.node)
+            top = y + heading
+            pen.image(frame.image.name, frame.image.path, x + frame.x, top, width, height, frame.node)
+            below = y + heading + tallest + 1.5 * UNIT
+            for cell in frame.caption:
+                below = pen.lines(cell.lines, x + cell.x, below, cell.width, cell.align, cell.node)
+
+
+class Pictures:
+    """Sets the picture blocks."""
+
+    def __init__(self, setter: Setter, library: Library) -> None:
+        self._setter = setter
+        self._library = library
+
+    def single(self, picture: Picture, parent: Node) -> list[Flow]:
+        """One picture, at most the width of the measure and two fifths of the page high."""
+        setter = self._setter
+        image = self._library.image(picture, "print")
+        depth = setter.sheet.depth * 0.46
+        frame, more = self._frame(picture, image, 0.0, setter.measure, None, parent, setter.text_width)
+        return [_spaced(PictureRow([frame], depth), 4 * UNIT), *more]
+
+    def pair(self, pair: PicturePair, parent: Node) -> list[Flow]:
+        """Before and after side by side at one height, the caption below both."""
+        setter = self._setter
+        width = (setter.measure - GUTTER) / 2
+        frames: list[Frame] = []
+        more: list[Flow] = []
+        for index, (picture, word) in enumerate(((pair.before, words.BEFORE), (pair.after, words.AFTER))):
+            x = index * (width + GUTTER)
+            image = self._library.image(picture, "print")
+            frame, rest = self._frame(picture, image, x, width, word, parent, width)
+            frames.append(frame)
+            more += rest
+        row: Flow = _spaced(PictureRow(frames, setter.sheet.depth * 0.42, equal=True), 4 * UNIT)
+        flows = [row, *more]
+        if pair.caption:
+            lines = setter.lines(SMALL_INK, pair.caption, setter.measure)
+            caption = Row([Cell(lines, 0, setter.measure, parent.add("P"))], setter.measure, Look(top=UNIT))
+            flows[-1].keep_next = True
+            flows.append(caption)
+        return flows
+
+    def grid(self, grid: PictureGrid, parent: Node) -> list[Flow]:
+        """Rows of pictures."""
+        setter = self._setter
+        across = max(1, min(grid.across, 6))
+        edge: Edge = "small" if grid.small else "print"
+        width = (setter.measure - (across - 1) * GUTTER) / across
+        depth = width * 0.75 if across > 1 else setter.sheet.depth * 0.46
+        flows: list[Flow] = []
+        for start in range(0, len(grid.pictures), across):
+            frames: list[Frame] = []
+            more: list[Flow] = []
+            for index, picture in enumerate(grid.pictures[start : start + across]):
+                image = self._library.image(picture, edge)
+                x = index * (width + GUTTER)
+                frame, rest = self._frame(picture, image, x, width, None, parent, width)
+                frames.append(frame)
+                more += rest
+            flows += [_spaced(PictureRow(frames, depth), (3 if start else 4) * UNIT), *more]
+        return flows
+
+    def _frame(
+        self, picture: Picture, image: Image, x: float, width: float, word: str | None, parent: Node, measure: float
+    ) -> tuple[Frame, list[Flow]]:
+        setter = self._setter
+        figure = parent.add("Figure", alt=picture.alt or picture.label or words.NO_PICTURE)
+        heading = None
+        if word is not None:
+            text = setter.plain(SMALL_STRONG, word, measure)
+            heading = Cell(text, x, measure, figure.add("P"))
+        caption: list[Cell] = []
+        more: list[Flow] = []
+        runs: Text = picture.caption
+        label = (Run(picture.label, "strong"),) if picture.label else ()
+        text_runs = (*label, Run("  "), *runs) if label and runs else (*label, *runs)
+        if text_runs:
+            set_ = clamped(setter.fonts, spans(SMALL, text_runs), measure, SMALL.pitch, _MOST_CAPTION_LINES)
+            node = figure.add("Caption")
+            caption.append(Cell(set_.lines, x, measure, None if set_.rest else node))
+            if set_.rest:
+                more.append(self._whole_caption(text_runs, node))
+        return Frame(image, picture, x, width, heading, tuple(caption), figure), more
+
+    def _whole_caption(self, runs: Text, node: Node) -> Flow:
+        setter = self._setter
+        lines = setter.lines(SMALL_INK, runs, setter.measure)
+        row = Row([Cell(lines, 0, setter.measure, node)], setter.measure, Look(top=UNIT, bottom=UNIT, above=HAIRLINE))
+        row.before = UNIT
+        return row
+
+
+def _spaced(row: PictureRow, before: float) -> PictureRow:
+    row.before = before
+    return row
+
+
+__all__ = ["QUIET", "Image", "Library", "PictureRow", "Pictures", "Rendition", "jpeg_size"]

@@ -1,0 +1,89 @@
+"""The structure tree as PDF objects (ISO 32000-1, 14.7): elements, parent tree, links as object references."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import pikepdf
+from pikepdf import Array, Dictionary, Name, Pdf, String
+
+from buildbook.render.pdf.pen import Link
+from buildbook.render.pdf.structure import Content, LinkMark, Node
+
+Annots = Sequence[tuple[Link, pikepdf.Object | None]]
+
+
+def write_structure(pdf: Pdf, root: Node, annots: Annots, clean: Callable[[str], str]) -> None:
+    """Add StructTreeRoot, ParentTree, StructParents and MarkInfo; elements with nothing in them are left out."""
+    tree = pdf.make_indirect(Dictionary(Type=Name.StructTreeRoot))
+    writer = _Writer(pdf, annots, clean)
+    top = writer.element(root, tree)
+    tree.K = top if top is not None else Array()
+    numbers: Any = Array()
+    for page in range(len(pdf.pages)):
+        pdf.pages[page].obj.StructParents = page
+        held = writer.owners.get(page, {})
+        slots = Array([held.get(number) for number in range(max(held, default=-1) + 1)])
+        numbers.extend([page, pdf.make_indirect(slots)])
+    for key, (number, element) in enumerate(sorted(writer.links.items()), len(pdf.pages)):
+        annot = annots[number][1]
+        assert annot is not None
+        annot.StructParent = key
+        numbers.extend([key, element])
+    tree.ParentTree = pdf.make_indirect(Dictionary(Nums=numbers))
+    tree.ParentTreeNextKey = len(pdf.pages) + len(writer.links)
+    pdf.Root.StructTreeRoot = tree
+    pdf.Root.MarkInfo = Dictionary(Marked=True)
+
+
+@dataclass(slots=True)
+class _Writer:
+    """owners: page -> marked-content number -> element; links: number of a link -> element."""
+
+    pdf: Pdf
+    annots: Annots
+    clean: Callable[[str], str]
+    owners: dict[int, dict[int, pikepdf.Object]] = field(default_factory=dict)
+    links: dict[int, pikepdf.Object] = field(default_factory=dict)
+
+    def element(self, node: Node, parent: pikepdf.Object) -> pikepdf.Object | None:
+        """An element with all below it, or None where there is nothing."""
+        if not _filled(node):
+            return None
+        made = self.pdf.make_indirect(Dictionary(Type=Name.StructElem, S=Name("/" + node.role), P=parent))
+        if node.alt:
+            made.Alt = String(self.clean(node.alt))
+        attributes = Dictionary(O=Name.Table)
+        if node.scope:
+            attributes.Scope = Name("/" + node.scope)
+        if node.span > 1:
+            attributes.ColSpan = node.span
+        if len(attributes) > 1:
+            made.A = attributes
+        kids = Array()
+        for kid in node.kids:
+            self._kid(kid, made, kids)
+        made.K = kids
+        return made
+
+    def _kid(self, kid: Node | Content | LinkMark, made: pikepdf.Object, kids: Array) -> None:
+        if isinstance(kid, Content):
+            self.owners.setdefault(kid.page, {})[kid.number] = made
+            kids.append(Dictionary(Type=Name.MCR, Pg=self.pdf.pages[kid.page].obj, MCID=kid.number))
+        elif isinstance(kid, LinkMark):
+            link, annot = self.annots[kid.number]
+            if annot is not None:
+                self.links[kid.number] = made
+                kids.append(Dictionary(Type=Name.OBJR, Pg=self.pdf.pages[link.page].obj, Obj=annot))
+        else:
+            child = self.element(kid, made)
+            if child is not None:
+                kids.append(child)
+
+
+def _filled(node: Node) -> bool:
+    if node.role in ("TD", "TH"):  # an empty cell still holds its column
+        return True
+    return any(not isinstance(kid, Node) or _filled(kid) for kid in node.kids)

@@ -1,0 +1,231 @@
+"""Lines from runs of text: where to break, how wide, what stands where. No page, no drawing."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from buildbook.render.pdf.fonts import FontSet, Shaped
+from buildbook.render.pdf.style import LEAST_SIZE, Face, Type
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Text in one face, size and colour; link: the anchor it leads to, or nothing."""
+
+    text: str
+    face: Face
+    size: float
+    colour: str
+    link: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A part of a line: shaped runs of one span. x: from the line's start, in points; gap: a space follows."""
+
+    x: float
+    width: float
+    runs: tuple[Shaped, ...]
+    span: Span
+    gap: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line. width: of its ink; pitch: distance to the next baseline; size: of its largest type."""
+
+    pieces: tuple[Piece, ...]
+    width: float
+    pitch: float
+    size: float
+
+
+@dataclass(slots=True)
+class _Atom:
+    """What is never broken unless it alone is wider than the line."""
+
+    span: Span
+    text: str
+    gap: bool  # a space follows in the source
+    breaks: bool  # a line may end after it
+    ends: bool = False  # a line must end after it
+    context: str = ""
+
+
+# A line may also end inside a word: after a hyphen, dash or slash between two word characters, around an ideograph
+# or kana (kept from closing and opening marks), and before a Thai leading vowel, which always begins a syllable.
+_WIDE = (
+    "\u2e80-\u2fdf\u3005-\u3007\u3041-\u30ff\u31f0-\u31ff\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff\U00020000-\U0003ffff"
+)
+_NOT_FIRST = "、。，．・：；？！）］｝〕〉》」』】ーっゃゅょッャュョぁぃぅぇぉァィゥェォ々〜"
+_NOT_LAST = "（［｛〔〈《「『【"
+_INSIDE = re.compile(
+    rf"(?<=\w[-‐–—/_.])(?=\w\w)"
+    rf"|(?<=[{_WIDE}、。，．：；？！）］｝〕〉》」』】])(?![{_NOT_FIRST}])(?<![{_NOT_LAST}])(?=.)"
+    rf"|(?<=.)(?<![{_NOT_LAST}])(?=[{_WIDE}（［｛〔〈《「『【])(?![{_NOT_FIRST}])"
+    "|(?<=[\u0e01-\u0e3a\u0e45-\u0e4e])(?=[\u0e40-\u0e44])"
+)
+
+
+def lines_of(
+    fonts: FontSet, spans: Sequence[Span], width: float, pitch: float, *, whole: bool = False
+) -> tuple[Line, ...]:
+    """Break spans into lines no wider than `width` points. whole: words only break when they alone are too wide."""
+    atoms = list(_atoms(fonts, spans, whole))
+    lines: list[Line] = []
+    held: list[Piece] = []
+    x = 0.0
+
+    def close() -> None:
+        nonlocal held, x
+        ink = max((piece.x + piece.width for piece in held), default=0.0)
+        size = max((piece.span.size for piece in held), default=pitch / 1.4)
+        lines.append(Line(tuple(held), ink, pitch, size))
+        held, x = [], 0.0
+
+    for group in _groups(atoms):
+        ink = _ink(fonts, group)
+        if held and x + ink > width + 0.01:
+            close()
+        for atom in group:
+            for part in _fitting(fonts, atom, width, width - x) if ink > width + 0.01 else (atom,):
+                runs = fonts.shape(part.span.face, part.text, part.context)
+                wide = sum(run.width for run in runs) * part.span.size / 1000
+                if held and x + wide > width + 0.01:
+                    close()
+                if part.text or part.gap:
+                    held.append(Piece(x, wide, runs, part.span, part.gap))
+                x += wide + (_space(fonts, part.span) if part.gap else 0.0)
+        if group and group[-1].ends:
+            close()
+    if held or not lines:
+        close()
+    return tuple(lines)
+
+
+def fitted(fonts: FontSet, spans: Sequence[Span], width: float, pitch: float) -> tuple[Line, ...]:
+    """Lines for text that should not break: set a little smaller if that keeps it on one line, else broken."""
+    natural = sum(fonts.width(span.face, span.size, fonts.clean(span.text).replace("\n", " ")) for span in spans)
+    if natural > width > 0 and spans:
+        least = min(LEAST_SIZE / span.size for span in spans)
+        scale = width / natural * 0.999
+        if least <= scale < 1:
+            spans = [replace(span, size=span.size * scale) for span in spans]
+    return lines_of(fonts, spans, width, pitch, whole=True)
+
+
+def natural_width(fonts: FontSet, spans: Sequence[Span]) -> float:
+    """Width in points of the spans on one line."""
+    return sum(fonts.width(span.face, span.size, fonts.clean(span.text).replace("\n", " ")) for span in spans)
+
+
+def longest_word(fonts: FontSet, spans: Sequence[Span]) -> float:
+    """Width in points of the widest stretch that only breaks by force."""
+    return max((_ink(fonts, group) for group in _groups(list(_atoms(fonts, spans, False)))), default=0.0)
+
+
+def spans_of(type_: Type, text: str, link: str = "") -> tuple[Span, ...]:
+    """Plain text as one span."""
+    return (Span(text, type_.face, type_.size, type_.colour, link),)
+
+
+def _space(fonts: FontSet, span: Span) -> float:
+    return fonts.width(span.face, span.size, " ")
+
+
+def _atoms(fonts: FontSet, spans: Sequence[Span], whole: bool) -> Iterator[_Atom]:
+    context = "".join(span.text for span in spans)
+    for span in spans:
+        paragraphs = fonts.clean(span.text).split("\n")
+        for index, paragraph in enumerate(paragraphs):
+            last: _Atom | None = None
+            for match in re.finditer(r"([^ ]*)( *)", paragraph):
+                word, gap = match[1], bool(match[2])
+                if not word and not gap:
+                    continue
+                parts = [word] if whole or not word else [part for part in _INSIDE.split(word) if part]
+                for number, part in enumerate(parts):
+                    end = number == len(parts) - 1
+                    if last is not None:
+                        yield last
+                    last = _Atom(span, part, gap and end, (gap and end) or not end, context=context)
+            ends = index < len(paragraphs) - 1
+            if last is None and ends:
+                last = _Atom(span, "", False, True, context=context)
+            if last is not None:
+                last.ends = ends
+                last.breaks = last.breaks or ends
+                yield last
+
+
+def _groups(atoms: list[_Atom]) -> Iterator[list[_Atom]]:
+    held: list[_Atom] = []
+    for atom in atoms:
+        held.append(atom)
+        if atom.breaks:
+            yield held
+            held = []
+    if held:
+        yield held
+
+
+def _ink(fonts: FontSet, group: list[_Atom]) -> float:
+    wide = 0.0
+    for atom in group:
+        wide += sum(run.width for run in fonts.shape(atom.span.face, atom.text, atom.context)) * atom.span.size / 1000
+        if atom.gap and atom is not group[-1]:
+            wide += _space(fonts, atom.span)
+    return wide
+
+
+def _fitting(fonts: FontSet, atom: _Atom, width: float, room: float) -> Iterator[_Atom]:
+    """An atom cut between characters so that each part fits; the first part uses what is left of the line."""
+    held, used = "", 0.0
+    for cluster in _clusters(atom.text):
+        wide = fonts.width(atom.span.face, atom.span.size, cluster)
+        if held and used + wide > room - 0.5:
+            yield replace(atom, text=held, gap=False, ends=False)
+            held, used, room = "", 0.0, width
+        held += cluster
+        used += wide
+    yield replace(atom, text=held)
+
+
+def _clusters(text: str) -> Iterator[str]:
+    held = ""
+    for char in text:
+        if held and unicodedata.category(char) not in ("Mn", "Me", "Mc") and char != "\u0e33":
+            yield held
+            held = ""
+        held += char
+    if held:
+        yield held
+
+
+@dataclass(slots=True)
+class Clamped:
+    """The first lines of a text; rest: whether lines were left off."""
+
+    lines: tuple[Line, ...]
+    rest: bool = field(default=False)
+
+
+def clamped(fonts: FontSet, spans: Sequence[Span], width: float, pitch: float, most: int) -> Clamped:
+    """At most `most` lines; when more were needed the last one kept ends in an ellipsis."""
+    lines = lines_of(fonts, spans, width, pitch)
+    if len(lines) <= most:
+        return Clamped(lines)
+    kept = list(lines[:most])
+    mark = replace(spans[0], text="…", link="")
+    runs = fonts.shape(mark.face, "…")
+    wide = sum(run.width for run in runs) * mark.size / 1000
+    pieces = list(kept[-1].pieces)
+    while pieces and pieces[-1].x + pieces[-1].width + wide > width:
+        pieces.pop()
+    x = pieces[-1].x + pieces[-1].width if pieces else 0.0
+    pieces.append(Piece(x, wide, runs, mark, False))
+    kept[-1] = replace(kept[-1], pieces=tuple(pieces), width=x + wide)
+    return Clamped(tuple(kept), True)
