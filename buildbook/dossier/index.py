@@ -1,0 +1,174 @@
+"""Section 10: every photo and every document of the record, by number, with time and hash."""
+
+from __future__ import annotations
+
+from buildbook.dossier import view as at
+from buildbook.dossier.formats import short_hash
+from buildbook.dossier.model import (
+    Block,
+    Column,
+    Heading,
+    Paragraph,
+    Picture,
+    PictureGrid,
+    Ref,
+    Run,
+    Section,
+    Table,
+    TableRow,
+    Text,
+    text,
+)
+from buildbook.dossier.terms import term
+from buildbook.dossier.uses import Uses, uses_of_files
+from buildbook.dossier.view import View
+from buildbook.dossier.wording import _, lines, phrase, plural, together
+from buildbook.records.photo import Photo
+from buildbook.records.zones import zone_title
+
+
+def build(view: View) -> Section:
+    uses = uses_of_files(view)
+    blocks: list[Block] = []
+    photos, documents = view.evidence.photos, view.evidence.documents
+    opening = phrase(
+        _("{photos} and {documents}. Hashes are SHA-256, here the first 16 digits; the manifest has them whole."),
+        photos=plural("{n} photo", "{n} photos", len(photos)),
+        documents=plural("{n} document", "{n} documents", len(documents)),
+    )
+    blocks.append(Paragraph(text=opening, style="quiet"))
+    shown = [(p, ref) for p, ref in photos if p.shown]
+    if shown:
+        blocks.append(Heading(level=2, number="10.1", text=_("Contact sheets"), anchor="sub-contact-sheets"))
+        pictures = tuple(_thumbnail(view, p, ref) for p, ref in shown)
+        blocks.append(PictureGrid(pictures=pictures, across=5, small=True))
+    blocks.append(Heading(level=2, number="10.2", text=_("Photos"), anchor="sub-photos"))
+    if photos:
+        blocks.append(_photos(view, uses))
+    else:
+        blocks.append(Paragraph(text=text(_("There is no photo on file."))))
+    blocks.append(Heading(level=2, number="10.3", text=_("Documents"), anchor="sub-documents"))
+    if documents:
+        blocks.append(_documents(view, uses))
+    else:
+        blocks.append(Paragraph(text=text(_("There is no document on file."))))
+    if view.job.cameras:
+        blocks.append(Heading(level=2, number="10.4", text=_("The cameras' clocks"), anchor="sub-cameras"))
+        blocks.append(_cameras(view))
+    return Section(anchor=at.INDEX, number="10", title=_("Index of photos and documents"), blocks=tuple(blocks))
+
+
+def _thumbnail(view: View, photo: Photo, ref: Ref) -> Picture:
+    words = together(
+        [
+            text(zone_title(photo.zone)) if photo.zone else (),
+            text(term(photo.stage)) if photo.stage else (),
+            text(view.taken(photo)),
+            (Run(short_hash(photo.sha256)[:9], "quiet"),),
+        ],
+        " · ",
+    )
+    facts = photo.facts
+    return Picture(
+        asset=photo.sha256, width=facts.width, height=facts.height, alt=view.alt(photo), caption=words, label=ref.label
+    )
+
+
+def _photos(view: View, uses: Uses) -> Table:
+    rows = []
+    for photo, ref in view.evidence.photos:
+        zone = text(zone_title(photo.zone)) if photo.zone else ()
+        stage = text(term(photo.stage)) if photo.stage else ()
+        caption = (Run(photo.caption, "quiet"),) if photo.caption else ()
+        problem = (Run(_("cannot be shown: {why}").format(why=photo.facts.problem), "warn"),) if not photo.shown else ()
+        rows.append(
+            TableRow(
+                cells=(
+                    # The number leads to the picture; the picture's number stands beside it wherever it is placed.
+                    text(ref) if photo.shown else text(ref.label),
+                    lines(text(photo.path), together([zone, stage], " · "), caption, problem),
+                    lines(_time(view, photo), (Run(photo.facts.camera, "quiet"),) if photo.facts.camera else ()),
+                    text(short_hash(photo.sha256)),
+                    _used(view, uses, photo.path, photo.step),
+                ),
+                anchor="" if photo.shown else ref.target,
+            )
+        )
+    columns = (
+        Column(title=_("No."), width=0.9, nowrap=True),
+        Column(title=_("File, zone and stage"), width=4.6),
+        Column(title=_("Taken, by the camera's clock"), width=2.2),
+        Column(title=_("SHA-256, first 16"), width=2.3, mono=True),
+        Column(title=_("Cited by"), width=1.9),
+    )
+    return Table(columns=columns, rows=tuple(rows), caption=_("Every photo of the record"), dense=True)
+
+
+def _time(view: View, photo: Photo) -> Text:
+    facts = photo.facts
+    if facts.taken is None:
+        why = facts.taken_problem or _("not in the file")
+        return (Run(_("no time: {why}").format(why=why), "quiet"),)
+    stamp = view.taken(photo)
+    return text(stamp) if facts.offset_known else lines(stamp, (Run(_("no offset"), "quiet"),))
+
+
+def _used(view: View, uses: Uses, path: str, step: str = "") -> Text:
+    refs = list(uses.get(path, ()))
+    own = view.evidence.step(step) if step else None
+    if own is not None and own not in refs:
+        refs.insert(0, own)
+    return together([text(r) for r in refs]) or (Run(_("nothing"), "quiet"),)
+
+
+def _documents(view: View, uses: Uses) -> Table:
+    rows = [
+        TableRow(
+            cells=(
+                text(ref.label),
+                text(entry.path),
+                text(view.formats.size(entry.size)),
+                text(short_hash(entry.sha256)),
+                _used(view, uses, entry.path),
+            ),
+            anchor=ref.target,
+        )
+        for entry, ref in view.evidence.documents
+    ]
+    columns = (
+        Column(title=_("No."), width=0.9, nowrap=True),
+        Column(title=_("File"), width=4.6),
+        Column(title=_("Size"), width=1.1, align="right", nowrap=True),
+        Column(title=_("SHA-256, first 16"), width=2.3, mono=True),
+        Column(title=_("Cited by"), width=2.4),
+    )
+    return Table(columns=columns, rows=tuple(rows), caption=_("Every document of the record"), dense=True)
+
+
+def _cameras(view: View) -> Table:
+    rows = []
+    for camera in view.job.cameras:
+        if camera.ahead_s is None:
+            error = _("not recorded")
+        elif camera.ahead_s == 0:
+            error = _("agrees with true time")
+        else:
+            said = plural("{n} second", "{n} seconds", abs(camera.ahead_s))
+            error = (_("{time} ahead") if camera.ahead_s > 0 else _("{time} behind")).format(time=said)
+        rows.append(
+            TableRow(
+                cells=(
+                    text(camera.model or _("not recorded")),
+                    text(error),
+                    text(camera.timezone or _("not recorded")),
+                    text(camera.why or _("not recorded")),
+                )
+            )
+        )
+    columns = (
+        Column(title=_("Camera"), width=2),
+        Column(title=_("Its clock, as stated"), width=2),
+        Column(title=_("Set to"), width=2),
+        Column(title=_("How that is known"), width=4),
+    )
+    return Table(columns=columns, rows=tuple(rows), caption=_("Cameras and their clocks"))

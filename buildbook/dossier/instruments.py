@@ -1,0 +1,77 @@
+"""The instruments with their calibration, and the limits a job sets for readings that state none."""
+
+from __future__ import annotations
+
+from buildbook.dossier.evidence import named_files
+from buildbook.dossier.model import Column, Run, Table, TableRow, text
+from buildbook.dossier.readings import kind_title
+from buildbook.dossier.verdicts import limits_words
+from buildbook.dossier.view import View
+from buildbook.dossier.wording import _, given, lines, not_recorded, plural
+from buildbook.records.zones import zone_title
+from buildbook.rules.judged import calibration_of
+
+
+def instruments(view: View) -> Table:
+    """Each instrument: what it is, its calibration and until when that holds, how many readings it gave."""
+    rows = []
+    for instrument, ref in view.evidence.instruments:
+        due = calibration_of(instrument, instrument.calibrated_on).due
+        months = instrument.interval_months
+        used = sum(1 for r in view.job.readings if r.instrument == instrument.id)
+        late = sum(
+            1
+            for r, v in zip(view.job.readings, view.verdicts, strict=True)
+            if r.instrument == instrument.id and not v.counts
+        )
+        serial = _("serial number {serial}").format(serial=instrument.serial) if instrument.serial else ""
+        rows.append(
+            TableRow(
+                cells=(
+                    text(ref.label),
+                    lines(given(instrument.what), instrument.maker, serial),
+                    text(view.formats.day(instrument.calibrated_on)) if instrument.calibrated_on else not_recorded(),
+                    lines(
+                        text(view.formats.day(due)) if due else not_recorded(),
+                        (Run(plural("interval {n} month", "interval {n} months", months), "quiet"),) if months else (),
+                    ),
+                    named_files(view.evidence, [instrument.certificate]) or not_recorded(),
+                    lines(
+                        str(used),
+                        (Run(plural("{n} not counting", "{n} not counting", late), "warn"),) if late else (),
+                    ),
+                ),
+                anchor=ref.target,
+            )
+        )
+    columns = (
+        Column(title=_("No."), width=1.1, nowrap=True),
+        Column(title=_("Instrument"), width=3),
+        Column(title=_("Calibrated on"), width=1.8),
+        Column(title=_("Good until"), width=1.8),
+        Column(title=_("Certificate"), width=1.4),
+        Column(title=_("Readings"), width=1.3, align="right"),
+    )
+    return Table(columns=columns, rows=tuple(rows), caption=_("Instruments and their calibration"))
+
+
+def limits_of_job(view: View) -> Table:
+    """The limits of job.toml."""
+    rows = [
+        TableRow(
+            cells=(
+                text(kind_title(view.kinds, limit.kind)),
+                text(zone_title(limit.zone)) if limit.zone else text(_("any zone")),
+                text(limits_words(view, limit.min, limit.max, limit.unit)) or not_recorded(),
+                given(limit.source),
+            )
+        )
+        for limit in view.job.limits
+    ]
+    columns = (
+        Column(title=_("Kind"), width=2.4),
+        Column(title=_("Zone"), width=2),
+        Column(title=_("Limits"), width=2),
+        Column(title=_("Source"), width=3.4),
+    )
+    return Table(columns=columns, rows=tuple(rows), caption=_("Limits for readings that state none of their own"))

@@ -1,0 +1,203 @@
+"""One step of the work: who, when, on what; what was done; cautions, materials, photos and readings."""
+
+from __future__ import annotations
+
+from buildbook.dossier.evidence import links, named
+from buildbook.dossier.model import (
+    Block,
+    CautionBox,
+    Column,
+    Heading,
+    KeyValues,
+    Paragraph,
+    PictureGrid,
+    Ref,
+    Run,
+    Table,
+    TableRow,
+    Text,
+    Together,
+    text,
+)
+from buildbook.dossier.pairs import pairs_of_step
+from buildbook.dossier.paragraphs import paragraphs
+from buildbook.dossier.readings import kind_title
+from buildbook.dossier.terms import term
+from buildbook.dossier.verdicts import limits_text, value_text, verdict_text
+from buildbook.dossier.view import View
+from buildbook.dossier.wording import _, given, lines, not_recorded, phrase, plural, together
+from buildbook.records.cautions import caution
+from buildbook.records.job import Material, Step
+from buildbook.records.photo import Photo
+from buildbook.records.words import Stage
+
+PLACED = 12  # photos of a step placed here at most; every photo stands in the index
+
+
+def build_step(view: View, step: Step, ref: Ref, number: str) -> list[Block]:
+    heading = Heading(
+        level=2,
+        number=number,
+        text=step.title or step.id,
+        anchor=ref.target,
+        eyebrow=" · ".join(p for p in (ref.label, _kind(step), view.formats.span(step.started, step.finished)) if p),
+    )
+    blocks: list[Block] = [Together(blocks=(heading, _facts(view, step)))]
+    blocks.extend(_cautions(step))
+    blocks.extend(paragraphs(step.work_done))
+    if step.outcome:
+        opening = (Run(_("Outcome: "), "strong"),)
+        first, *rest = paragraphs(step.outcome)
+        blocks.append(Paragraph(text=opening + first.text))
+        blocks.extend(rest)
+    if not step.work_done and not step.outcome:
+        blocks.append(Paragraph(text=text(Run(_("What was done is not recorded."), "warn"))))
+    blocks.extend(_related(view, step))
+    blocks.extend(_photos(view, step))
+    blocks.extend(_readings(view, step))
+    return blocks
+
+
+def _kind(step: Step) -> str:
+    return term(step.operation) if step.operation else ""
+
+
+def _facts(view: View, step: Step) -> KeyValues:
+    approvals = together([named(view.evidence.approval(a), a) for a in step.approvals])
+    started, finished = view.formats.when(step.started), view.formats.when(step.finished)
+    rows: list[tuple[str, Text]] = [
+        (_("Zones"), view.zone_list(step.zones) or not_recorded()),
+        (_("Done by"), view.people(step.done_by)),
+        (_("Checked by"), view.people(step.checked_by)),
+        (_("Approved by"), approvals or not_recorded()),
+        (_("Started"), text(started) if step.started else not_recorded()),
+        (_("Finished"), text(finished) if step.finished else not_recorded()),
+    ]
+    return KeyValues(rows=tuple(rows))
+
+
+def _cautions(step: Step) -> list[Block]:
+    boxes: list[Block] = []
+    for name in step.cautions:
+        known = caution(name)
+        if known:
+            boxes.append(CautionBox(title=known.title, text=known.text, source=known.source))
+        else:
+            boxes.append(
+                CautionBox(
+                    title=name,
+                    text=_("Named by the workshop; the table of cautions has no text for it."),
+                    source=_("stated by the workshop"),
+                )
+            )
+    return boxes
+
+
+def _related(view: View, step: Step) -> list[Block]:
+    """Links from the step to what it used, fitted and settled."""
+
+    def of_step(name: str) -> bool:
+        found = view.job.step(name)
+        return found is not None and found.id == step.id
+
+    parts = [(p, ref) for p, ref in view.evidence.parts if p.step and of_step(p.step)]
+    materials = [(m, ref) for m, ref in view.evidence.materials if any(of_step(s) for s in m.steps)]
+    settled = [ref for o, ref in view.evidence.observations if any(of_step(r) for r in o.outcome_refs)]
+    rows: list[tuple[str, Text]] = []
+    if settled:
+        rows.append((_("Observations settled"), links(settled)))
+    if parts:
+        rows.append((_("Part lines"), together([text(ref, f" {p.what}") for p, ref in parts], "; ")))
+    if materials:
+        rows.append((_("Materials"), together([_material(view, m, ref) for m, ref in materials], "; ")))
+    return [KeyValues(rows=tuple(rows), columns=1)] if rows else []
+
+
+def _material(view: View, material: Material, ref: Ref) -> Text:
+    batch = _("batch {batch}").format(batch=material.batch) if material.batch else _("batch not recorded")
+    expires = (
+        ", " + _("expires {day}").format(day=view.formats.day(material.expires)) if material.expires else ""
+    )
+    return text(ref, f" {material.name}, {batch}{expires}")
+
+
+def _photos(view: View, step: Step) -> list[Block]:
+    """Pairs first, before next to after, then the others in path order; what does not fit is in the index."""
+    blocks: list[Block] = []
+    for stage, why in ((_("before"), step.no_before), (_("after"), step.no_after)):
+        if why:
+            said = phrase(_("No photo {stage} the work: {why}"), stage=stage, why=why)
+            blocks.append(Paragraph(text=said, style="quiet"))
+    shown = [p for p in view.job.photos_of(step) if p.shown]
+    pairs = pairs_of_step(view.job, step)
+    ordered: list[Photo] = []
+    for pair in pairs:
+        ordered.extend(p for p in (pair.before, pair.after) if p not in ordered)
+    paired = len(ordered[:PLACED])
+    # What the work looked like tells more than a lone before or after, so `during` comes next.
+    rest = sorted((p for p in shown if p not in ordered), key=lambda p: (p.stage is not Stage.DURING, p.path))
+    ordered.extend(rest)
+    placed = ordered[:PLACED]
+    if paired:
+        blocks.append(PictureGrid(pictures=tuple(view.picture(p) for p in placed[:paired]), across=4))
+    if placed[paired:]:
+        blocks.append(PictureGrid(pictures=tuple(view.picture(p) for p in placed[paired:]), across=3))
+    captions = [p.caption for p in pairs if p.caption]
+    if captions:
+        blocks.append(Paragraph(text=phrase(_("Pairs: {captions}"), captions="; ".join(captions)), style="quiet"))
+    if len(ordered) > PLACED:
+        count = plural(
+            "{n} more photo of this step is in the index: ",
+            "{n} more photos of this step are in the index: ",
+            len(ordered) - PLACED,
+        )
+        refs = [view.photo_by_path[p.path][1] for p in ordered[PLACED:]]
+        shown_refs = refs if len(refs) <= 8 else [refs[0], refs[-1]]
+        between = ", " if len(refs) <= 8 else " … "
+        blocks.append(
+            Paragraph(text=text(count, *together([text(r) for r in shown_refs], between), "."), style="quiet")
+        )
+    if not shown:
+        words = text(_("There is no photo of this step on file."))
+        blocks.append(Paragraph(text=words, style="quiet"))
+    return blocks
+
+
+_COLUMNS = (
+    Column(title=_("No."), width=0.9, nowrap=True),
+    Column(title=_("What was measured"), width=3),
+    Column(title=_("Value"), width=1.8, align="right", nowrap=True),
+    Column(title=_("Limits"), width=2),
+    Column(title=_("Verdict"), width=2.2),
+)
+
+
+def _readings(view: View, step: Step) -> list[Block]:
+    rows = []
+    for (reading, ref), verdict in zip(view.evidence.readings, view.verdicts, strict=True):
+        found = view.job.step(reading.step) if reading.step else None
+        if found is None or found.id != step.id:
+            continue
+        where = " · ".join(
+            p for p in (_title(view, reading.zone), reading.point, term(reading.stage) if reading.stage else "") if p
+        )
+        rows.append(
+            TableRow(
+                cells=(
+                    text(ref),
+                    lines(text(kind_title(view.kinds, reading.kind)), (Run(where, "quiet"),) if where else ()),
+                    given(value_text(view, reading)),
+                    limits_text(view, verdict),
+                    verdict_text(view, verdict),
+                )
+            )
+        )
+    if not rows:
+        return []
+    caption = _("Readings of step {title}").format(title=step.title or step.id)
+    return [Table(columns=_COLUMNS, rows=tuple(rows), caption=caption, dense=True)]
+
+
+def _title(view: View, zone: str) -> str:
+    return "".join(run.text for run in view.zone(zone))
+
