@@ -1,0 +1,358 @@
+"""Rules of readings held against limits, and of the instruments' calibration behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from buildbook.records.finding import Raised
+from buildbook.records.job import Instrument, Job, Limit, Reading
+from buildbook.records.words import Decision, ReadingStage
+from buildbook.rules.grades import NOTE, QUERY, QUERY_AT_HANDOVER, STOP_AT_HANDOVER
+from buildbook.rules.judged import DERIVED, Judged, all_judged, counts, needs_instrument
+from buildbook.rules.rule import Rule, rule
+from buildbook.rules.understood import AS_FOUND, Understood, day_of, name_of, own_kinds
+from buildbook.trade.calibration import CalibrationState
+from buildbook.trade.decision import Word
+from buildbook.trade.faults import TradeError
+from buildbook.trade.kinds import kind as find_kind
+
+_DECISION = "JCGM 106:2012; ILAC-G8:09/2019 4.2 (PUB-B), guard band w = U"
+_CALIBRATION = "Common practice, no source: the day it falls due still counts"
+
+
+def _said(reading: Reading, verdict: Judged, what: Understood) -> str:
+    """Got and expected, in words."""
+    value = verdict.judged_value if what.lab is not None else None
+    shown = f"ΔE00 {value} from the reference" if value is not None else f"{reading.value_text} {reading.unit}".strip()
+    if verdict.uncertainty is not None:
+        shown += f" ± {verdict.uncertainty}"
+    low, high, unit = verdict.limit_min, verdict.limit_max, f" {verdict.unit}" if verdict.unit else ""
+    if low is not None and high is not None:
+        expected = f"{low} to {high}{unit}"
+    else:
+        expected = f"at least {low}{unit}" if low is not None else f"at most {high}{unit}"
+    source = f" ({verdict.source})" if verdict.source else ""
+    return f"{name_of(reading)}: {shown}; expected {expected}{source}"
+
+
+def _agreed(job: Job, reading: Reading) -> bool:
+    """Whether the client's yes to the exception is on record."""
+    approval = job.approvals_by_id.get(reading.approval)
+    return approval is not None and approval.decision is not Decision.DECLINED
+
+
+def _excused(reading: Reading) -> bool:
+    """Whether somebody has begun to make an exception of it; what that lacks has codes of its own."""
+    return bool(reading.exception or reading.approval) or bool({"exception", "approval"} & reading.bad)
+
+
+def _later(job: Job, reading: Reading) -> bool:
+    """Whether the same thing was measured again later by an instrument that counts.
+
+    Later: a stage that follows, by any point of the same kind and zone.
+    """
+    order = list(ReadingStage)
+    for other, meant, _ in all_judged(job):
+        if other is reading or (other.kind, other.zone) != (reading.kind, reading.zone) or other.stage is None:
+            continue
+        later = reading.stage is not None and order.index(other.stage) > order.index(reading.stage)
+        if later and counts(job, other, meant):
+            return True
+    return False
+
+
+@rule(
+    "readings.outside-limits",
+    asks="Does each value the work left behind lie within its limits?",
+    why="The vehicle would leave with a value its own limit forbids.",
+    fix="Put the cause right and measure again; or state in exception why it is accepted, and name the client's "
+    "approval. For brakes, steering and tyres the maker's manual, local law and licensed practice decide.",
+    source=_DECISION, **STOP_AT_HANDOVER,
+)  # fmt: skip
+def outside_limits(job: Job) -> Iterator[Raised]:
+    for reading, what, verdict in all_judged(job):
+        if verdict.word == Word.FAIL and reading.stage not in AS_FOUND and not _excused(reading):
+            says = f"{_said(reading, verdict, what)}: outside the limit. {verdict.rule_text[:1].upper()}"
+            yield Raised("readings.outside-limits", reading.place.at("value"), says + f"{verdict.rule_text[1:]}.")
+
+
+@rule(
+    "readings.conditional-fail",
+    asks="Is any value outside its limit by less than its uncertainty?",
+    why="The value is outside; whether the car is, the instrument cannot tell.",
+    fix="Measure again with a finer instrument, put the cause right, or state the exception and the approval.",
+    source=_DECISION, **QUERY,
+)  # fmt: skip
+def conditional_fail(job: Job) -> Iterator[Raised]:
+    for reading, what, verdict in all_judged(job):
+        if verdict.word == Word.CONDITIONAL_FAIL and reading.stage not in AS_FOUND and not _excused(reading):
+            says = f"{_said(reading, verdict, what)}: outside, by less than its uncertainty: conditional fail."
+            yield Raised("readings.conditional-fail", reading.place.at("value"), says)
+
+
+@rule(
+    "readings.conditional-pass",
+    asks="Is any value within its limit by less than its uncertainty?",
+    why="The dossier calls it a conditional pass, and a reader should know why.",
+    fix="Nothing need be done; a finer instrument would tell.",
+    source=_DECISION, **NOTE,
+)  # fmt: skip
+def conditional_pass(job: Job) -> Iterator[Raised]:
+    for reading, what, verdict in all_judged(job):
+        if verdict.word == Word.CONDITIONAL_PASS and reading.stage not in AS_FOUND:
+            says = f"{_said(reading, verdict, what)}: within, by less than its uncertainty: conditional pass."
+            yield Raised("readings.conditional-pass", reading.place.at("value"), says)
+
+
+@rule(
+    "readings.not-measured-again",
+    asks="Was each value found outside its limits measured again after the work?",
+    why="The record shows the fault and not what became of it.",
+    fix="Measure again and add the row; or state in exception why it stays so, and name the client's approval.",
+    **QUERY_AT_HANDOVER,
+)  # fmt: skip
+def not_measured_again(job: Job) -> Iterator[Raised]:
+    for reading, what, verdict in all_judged(job):
+        if verdict.outside and reading.stage in AS_FOUND and not _excused(reading) and not _later(job, reading):
+            says = f"{_said(reading, verdict, what)}: outside on arrival, and not measured again."
+            yield Raised("readings.not-measured-again", reading.place.at("value"), says)
+
+
+@rule(
+    "readings.exception-unapproved",
+    asks="Is each exception agreed by the client?",
+    why="Whoever drives the car must have accepted it, by name and date.",
+    fix="Name the approval in the column approval, and record it in approvals.csv with decision approved.",
+    **STOP_AT_HANDOVER,
+)  # fmt: skip
+def exception_unapproved(job: Job) -> Iterator[Raised]:
+    for reading, _, verdict in all_judged(job):
+        if not verdict.outside or not reading.exception or _agreed(job, reading) or "approval" in reading.bad:
+            continue
+        if not reading.approval:
+            why = "names no approval"
+        elif reading.approval in job.approvals_by_id:
+            why = f"names approval {reading.approval}, which was declined"
+        else:
+            continue  # an approval that does not exist has its own code
+        says = f"{name_of(reading)} is an exception ({reading.exception[:60]}) and {why}."
+        yield Raised("readings.exception-unapproved", reading.place.at("approval"), says)
+
+
+@rule(
+    "readings.exception-without-reason",
+    asks="Does each approved exception say why?",
+    why="An approval without a reason cannot be weighed by a later reader.",
+    fix="Write the reason in the column exception.",
+    **STOP_AT_HANDOVER,
+)  # fmt: skip
+def exception_without_reason(job: Job) -> Iterator[Raised]:
+    for reading, what, verdict in all_judged(job):
+        if verdict.outside and reading.approval and reading.lacks("exception"):
+            says = f"{_said(reading, verdict, what)}: approved as {reading.approval}, without a reason."
+            yield Raised("readings.exception-without-reason", reading.place.at("exception"), says)
+
+
+@rule(
+    "readings.exception-needless",
+    asks="Is each exception needed?",
+    why="An exception on a value that lies within its limits hides a wrong value or a wrong limit.",
+    fix="Correct value or limit, or take the exception out.",
+    **QUERY,
+)  # fmt: skip
+def exception_needless(job: Job) -> Iterator[Raised]:
+    for reading, what, verdict in all_judged(job):
+        if reading.exception and verdict.word == Word.PASS:
+            says = f"{_said(reading, verdict, what)}: within its limits, yet an exception is stated."
+            yield Raised("readings.exception-needless", reading.place.at("exception"), says)
+
+
+@rule(
+    "readings.approval-unknown",
+    asks="Does each approval a reading names exist?",
+    why="An exception rests on it.",
+    fix="Correct the id, or add the approval to approvals.csv.",
+    **STOP_AT_HANDOVER,
+)  # fmt: skip
+def approval_unknown(job: Job) -> Iterator[Raised]:
+    for reading in job.readings:
+        if reading.approval and reading.approval not in job.approvals_by_id:
+            says = f"{name_of(reading)} names approval {reading.approval}, which is not in approvals.csv."
+            yield Raised("readings.approval-unknown", reading.place.at("approval"), says)
+
+
+@rule(
+    "readings.limits-crossed",
+    asks="Is each lower limit below its upper limit?",
+    why="No value can lie within crossed limits.",
+    fix="Swap or correct the two.",
+    **STOP_AT_HANDOVER,
+)  # fmt: skip
+def limits_crossed(job: Job) -> Iterator[Raised]:
+    for reading in job.readings:
+        low, high = reading.limit_min, reading.limit_max
+        if low is not None and high is not None and low > high:
+            says = f"{name_of(reading)}: the lower limit {low} lies above the upper limit {high}."
+            yield Raised("readings.limits-crossed", reading.place.at("limit_min"), says)
+    for limit in job.limits:
+        if limit.min is not None and limit.max is not None and limit.min > limit.max:
+            says = f"Limit for {limit.kind}: min {limit.min} lies above max {limit.max}."
+            yield Raised("readings.limits-crossed", limit.place.at("min"), says)
+
+
+@rule(
+    "readings.limit-without-source",
+    asks="Does each limit say where it comes from?",
+    why="A limit nobody stands behind proves nothing, whatever the verdict.",
+    fix="Write the source: the maker's manual with its page, the stamping, a data sheet, or the workshop's own limit.",
+    **QUERY,
+)  # fmt: skip
+def limit_without_source(job: Job) -> Iterator[Raised]:
+    for reading in job.readings:
+        if (reading.limit_min is not None or reading.limit_max is not None) and reading.lacks("limit_source"):
+            says = f"{name_of(reading)} has limits without a source."
+            yield Raised("readings.limit-without-source", reading.place.at("limit_source"), says)
+    for limit in job.limits:
+        if limit.lacks("source"):
+            says = f"The limit for {limit.kind} has no source."
+            yield Raised("readings.limit-without-source", limit.place.at("source"), says)
+
+
+def _limit_fault(job: Job, limit: Limit) -> tuple[str, str] | None:
+    """Field and reason why a limit of job.toml can never be used; None if it can."""
+    try:
+        if limit.kind not in DERIVED:
+            found = find_kind(limit.kind, own_kinds(job).kinds)
+            if found.value_form in ("number", "odometer"):
+                found.to_si(Decimal(1), limit.unit)
+    except TradeError as error:
+        return ("unit" if "kind of reading" not in error.says else "kind"), str(error)
+    if limit.lacks("min") and limit.lacks("max"):
+        return "min", "It has neither min nor max."
+    return None
+
+
+@rule(
+    "readings.limit-unusable",
+    asks="Can each limit of job.toml be used: its kind known, its unit of the right sort, a number at least?",
+    why="A limit that fits no reading leaves them all unjudged without a word.",
+    fix="Correct the entry of [[limits]] in job.toml.",
+    **STOP_AT_HANDOVER,
+)  # fmt: skip
+def limit_unusable(job: Job) -> Iterator[Raised]:
+    for limit in job.limits:
+        if {"kind", "unit"} & limit.bad:
+            continue
+        if fault := _limit_fault(job, limit):
+            says = f"The limit for {limit.kind or 'no kind'} cannot be used: {fault[1]}"
+            yield Raised("readings.limit-unusable", limit.place.at(fault[0]), says)
+
+
+@rule(
+    "readings.uncertainty-odd",
+    asks="Is each stated uncertainty above 0 and smaller than the room between the limits?",
+    why="With a guard band wider than the tolerance nothing can ever pass; with 0 the instrument would be perfect.",
+    fix="Write U (k = 2) from the certificate, in the unit of the value; leave it empty if it is not known.",
+    source=_DECISION, **QUERY,
+)  # fmt: skip
+def uncertainty_odd(job: Job) -> Iterator[Raised]:
+    for reading, _, verdict in all_judged(job):
+        given = reading.expanded_uncertainty
+        if given is None:
+            continue
+        says = ""
+        if given <= 0:
+            says = f"{name_of(reading)}: an uncertainty of {given} cannot be."
+        elif verdict.decision and verdict.decision.lower is not None and verdict.decision.upper is not None:
+            room = verdict.decision.upper - verdict.decision.lower
+            if 2 * given > room:
+                says = f"{name_of(reading)}: with U = {given} on both sides nothing passes: limits {room} apart."
+        if says:
+            yield Raised("readings.uncertainty-odd", reading.place.at("uncertainty"), says)
+
+
+def _instruments_in_use(job: Job) -> Iterator[tuple[Reading, Judged, Instrument]]:
+    for reading, what, verdict in all_judged(job):
+        instrument = job.instruments_by_id.get(reading.instrument)
+        if instrument is not None and what.kind is not None and needs_instrument(what.kind):
+            yield reading, verdict, instrument
+
+
+@rule(
+    "readings.not-calibrated",
+    asks="Is the calibration of each instrument in use recorded: its date and its interval?",
+    why="Without them no reading taken with it counts as evidence.",
+    fix="Write calibrated_on and interval_months of the instrument in job.toml, from its certificate.",
+    source=_CALIBRATION, **QUERY,
+)  # fmt: skip
+def not_calibrated(job: Job) -> Iterator[Raised]:
+    told: set[str] = set()
+    for *_, instrument in _instruments_in_use(job):
+        known = not instrument.lacks("calibrated_on") and not instrument.lacks("interval_months")
+        if known or instrument.id in told:
+            continue
+        told.add(instrument.id)
+        field = "calibrated_on" if instrument.lacks("calibrated_on") else "interval_months"
+        says = f"Instrument {instrument.id} ({instrument.what}) has no {field}."
+        yield Raised("readings.not-calibrated", instrument.place.at(field), says)
+
+
+@rule(
+    "readings.interval-impossible",
+    asks="Is each calibration interval at least a month?",
+    why="No due date follows from it.",
+    fix="Write interval_months from the certificate, as 12.",
+    source=_CALIBRATION, **STOP_AT_HANDOVER,
+)  # fmt: skip
+def interval_impossible(job: Job) -> Iterator[Raised]:
+    for instrument in job.instruments:
+        if instrument.interval_months is not None and not 1 <= instrument.interval_months <= 1200:
+            says = f"Instrument {instrument.id}: an interval of {instrument.interval_months} months cannot be."
+            yield Raised("readings.interval-impossible", instrument.place.at("interval_months"), says)
+
+
+def _uncalibrated(reading: Reading, verdict: Judged, instrument: Instrument) -> str:
+    check = verdict.calibration
+    if check.state is CalibrationState.OUT:
+        return f"{name_of(reading)} of {day_of(reading)}: {instrument.id} was due for calibration on {check.due}"
+    if check.state is CalibrationState.BEFORE:
+        return f"{name_of(reading)} of {day_of(reading)}: {instrument.id} was calibrated on {instrument.calibrated_on}"
+    return ""
+
+
+@rule(
+    "readings.out-of-calibration",
+    asks="Was each instrument in calibration on the day of the reading?",
+    why="The value is kept and shown, and does not count as evidence for a pass.",
+    fix="Measure again with an instrument in calibration; or record the calibration that covers the day.",
+    source=_CALIBRATION, **QUERY,
+)  # fmt: skip
+def out_of_calibration(job: Job) -> Iterator[Raised]:
+    for reading, verdict, instrument in _instruments_in_use(job):
+        says = _uncalibrated(reading, verdict, instrument)
+        if says and not _later(job, reading):
+            yield Raised("readings.out-of-calibration", reading.place.at("instrument"), f"{says}; not measured again.")
+
+
+@rule(
+    "readings.out-of-calibration-repeated",
+    asks="Which readings were taken out of calibration and measured again since?",
+    why="They are shown and do not count; the later ones do.",
+    fix="Nothing need be done.",
+    source=_CALIBRATION, **NOTE,
+)  # fmt: skip
+def out_of_calibration_repeated(job: Job) -> Iterator[Raised]:
+    for reading, verdict, instrument in _instruments_in_use(job):
+        says = _uncalibrated(reading, verdict, instrument)
+        if says and _later(job, reading):
+            says += "; measured again later with one in calibration."
+            yield Raised("readings.out-of-calibration-repeated", reading.place.at("instrument"), says)
+
+
+READINGS_LIMITS: tuple[Rule, ...] = (
+    outside_limits, conditional_fail, conditional_pass, not_measured_again, exception_unapproved,
+    exception_without_reason, exception_needless, approval_unknown, limits_crossed, limit_without_source,
+    limit_unusable, uncertainty_odd, not_calibrated, interval_impossible, out_of_calibration,
+    out_of_calibration_repeated,
+)  # fmt: skip

@@ -1,0 +1,169 @@
+"""Rules of readings that do not fit their neighbours: slips of the pen, and sums that do not agree."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal, InvalidOperation
+
+from buildbook.records.finding import Raised
+from buildbook.records.job import Job, Reading
+from buildbook.records.words import ReadingStage
+from buildbook.rules.grades import QUERY, STOP_AT_HANDOVER
+from buildbook.rules.judged import all_judged, limit_for
+from buildbook.rules.rule import Rule, rule
+from buildbook.rules.understood import AS_FOUND, Understood, name_of
+from buildbook.trade.brakes import thickness_variation
+from buildbook.trade.faults import TradeError
+from buildbook.trade.statistics import median
+from buildbook.trade.units import convert
+
+Group = list[tuple[Reading, Decimal]]
+
+# How far from its neighbours a value must lie before a slip is looked for: four times their usual spread (1.4826 x the
+# median deviation, which is s for a normal distribution), and at least 8 % of their median. Common practice, no source.
+_FAR = Decimal(4)
+_TO_S = Decimal("1.4826")
+_LEAST_SHARE = Decimal("0.08")
+_LEAST_GROUP = 3
+# The dwell of a cure and a falling or rising log are no repeated measurements of one thing.
+_COURSES = frozenset({"metal_temperature", "odometer", "carbon_dioxide", "ozone"})
+
+
+def groups(job: Job) -> dict[tuple[str, ...], Group]:
+    """Numbers that measure one thing several times (same kind, stage, step, zone, detail), in the kind's own unit."""
+    found: dict[tuple[str, ...], Group] = defaultdict(list)
+    for reading, what, _ in all_judged(job):
+        if what.kind is None or what.kind.value_form != "number" or reading.kind in _COURSES:
+            continue
+        if what.si is not None:
+            key = (reading.kind, str(reading.stage), reading.step, reading.zone, reading.detail)
+            found[key].append((reading, what.si))
+    return found
+
+
+def _misread(text: str) -> Iterator[tuple[str, str]]:
+    """What a number may have been meant to be, with the slip: neighbouring digits swapped, or the point moved."""
+    for at in range(len(text) - 1):
+        one, two = text[at], text[at + 1]
+        if one.isdigit() and two.isdigit() and one != two:
+            yield text[:at] + two + one + text[at + 2 :], "two digits swapped"
+    try:
+        value = Decimal(text)
+    except InvalidOperation:
+        return
+    for factor in (Decimal(10), Decimal("0.1")):
+        yield str(value * factor), "the decimal point moved"
+
+
+def typing_slip(reading: Reading, si: Decimal, others: list[Decimal]) -> str:
+    """The slip that explains why a value lies far from the others of its group; "" if it lies near, or none does."""
+    middle = median(others)
+    spread = _FAR * _TO_S * median([abs(other - middle) for other in others])
+    room = max(spread, _LEAST_SHARE * abs(middle))
+    if abs(si - middle) <= room or si == 0 or reading.value in (None, 0):
+        return ""
+    for text, slip in _misread(str(reading.value)):
+        meant = Decimal(text)
+        factor = si / reading.value if reading.value else Decimal(0)
+        if abs(meant * factor - middle) <= room:
+            return f"with {slip} it would be {meant.normalize():f}"
+    return ""
+
+
+def slips(job: Job) -> dict[int, str]:
+    """Readings that look like a slip of the pen, by their position in the job, with the words for it."""
+    position = {id(reading): n for n, reading in enumerate(job.readings)}
+    found: dict[int, str] = {}
+    for group in groups(job).values():
+        if len(group) < _LEAST_GROUP:
+            continue
+        for n, (reading, si) in enumerate(group):
+            others = [value for m, (_, value) in enumerate(group) if m != n]
+            if words := typing_slip(reading, si, others):
+                found[position[id(reading)]] = words
+    return found
+
+
+@rule(
+    "readings.typing-slip",
+    asks="Does each value fit the others of its zone, or is it a slip of the pen?",
+    why="Two swapped digits change a verdict and are hard to see in a table.",
+    fix="Read the notes or the instrument's memory again and correct the value; if it is right, leave it.",
+    source="Median deviation as a robust spread (PRAC); common practice, no source", **QUERY,
+)  # fmt: skip
+def typing_slips(job: Job) -> Iterator[Raised]:
+    members = {id(r): [o for o, _ in g if o is not r] for g in groups(job).values() for r, _ in g}
+    for position, words in slips(job).items():
+        reading = job.readings[position]
+        near = ", ".join(other.value_text for other in members[id(reading)][:4])
+        says = f"{name_of(reading)}: {reading.value_text} {reading.unit} among {near}; {words}."
+        yield Raised("readings.typing-slip", reading.place.at("value"), says)
+
+
+def _one(job: Job, kind: str, like: Reading) -> tuple[Reading, Understood] | None:
+    for reading, what, _ in all_judged(job):
+        same = (reading.kind, reading.zone, reading.stage, reading.step) == (kind, like.zone, like.stage, like.step)
+        if same and what.si is not None:
+            return reading, what
+    return None
+
+
+def _discs(job: Job) -> Iterator[tuple[Group, Decimal]]:
+    """Each disc measured at four points or more, with its thickness variation in mm."""
+    for key, group in groups(job).items():
+        if key[0] == "disc_thickness":
+            try:
+                yield group, thickness_variation([value for _, value in group])
+            except TradeError:
+                continue
+
+
+@rule(
+    "readings.variation-disagrees",
+    asks="Does the thickness variation written down agree with the thicknesses round the disc?",
+    why="It is the greatest less the smallest of them; if not, one of the values is wrong.",
+    fix="Work it out again, or correct the value that was mistyped.",
+    source="Greatest less smallest, as makers' manuals define it (PUB-B)", **QUERY,
+)  # fmt: skip
+def variation_disagrees(job: Job) -> Iterator[Raised]:
+    for group, variation in _discs(job):
+        first = group[0][0]
+        stated = _one(job, "disc_thickness_variation", first)
+        if stated is None:
+            continue
+        reading, meant = stated
+        allowed = reading.expanded_uncertainty or Decimal(0)
+        # Two readings of a micrometer, each rounded to its last place, may make the last place differ by one.
+        step = Decimal(1).scaleb(max(int(value.as_tuple().exponent) for _, value in group))
+        if meant.si is not None and abs(meant.si - variation) > max(step, allowed):
+            says = f"{name_of(reading)}: {reading.value_text} {reading.unit}; "
+            says += f"the {len(group)} thicknesses give {variation} mm."
+            yield Raised("readings.variation-disagrees", reading.place.at("value"), says)
+
+
+@rule(
+    "readings.disc-variation",
+    asks="Does the thickness variation that follows from the readings round a disc lie within the car's limit?",
+    why="It is felt as judder in the pedal; the readings are there, so the sum is made here.",
+    fix="Machine or renew the disc and measure again; the maker's manual and licensed practice decide.",
+    source="The car's own limit; makers' manuals run from 0.005 to 0.03 mm (PUB-B)", **STOP_AT_HANDOVER,
+)  # fmt: skip
+def disc_variation(job: Job) -> Iterator[Raised]:
+    for group, variation in _discs(job):
+        first = group[0][0]
+        limit = limit_for(job, "disc_thickness_variation", first.zone)
+        if first.stage in AS_FOUND or first.stage is ReadingStage.DURING or limit is None or limit.max is None:
+            continue
+        if _one(job, "disc_thickness_variation", first) is not None:
+            continue
+        try:
+            most = convert(limit.max, limit.unit, "mm")
+        except TradeError:
+            continue
+        if variation > most:
+            says = f"{first.zone}: {len(group)} thicknesses vary by {variation} mm; at most {limit.max} {limit.unit}."
+            yield Raised("readings.disc-variation", first.place.at("value"), says)
+
+
+READINGS_ODD: tuple[Rule, ...] = (typing_slips, variation_disagrees, disc_variation)
