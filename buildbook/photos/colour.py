@@ -18,7 +18,7 @@ _SPACE_OF_MODE = {"RGB": "RGB", "RGBA": "RGB", "L": "GRAY", "LA": "GRAY", "CMYK"
 
 
 def resizable(image: Image) -> Image:
-    """The picture in a mode that can be shrunk and colour-managed: L, LA, RGB, RGBA, CMYK or LAB."""
+    """The picture in a mode that can be shrunk and colour-managed: L, LA, RGB, RGBA, CMYK, LAB or I."""
     mode = image.mode
     if mode in ("RGB", "L", "RGBA") and "transparency" in image.info:
         return image.convert("RGBA")
@@ -28,8 +28,8 @@ def resizable(image: Image) -> Image:
         return image.convert("L")
     if mode in ("P", "PA"):
         return image.convert("RGBA" if mode == "PA" or "transparency" in image.info else "RGB")
-    if mode.startswith("I"):  # 16 bit: the upper byte
-        return image.convert("I").point(lambda v: v * (1 / 256)).convert("L")
+    if mode.startswith("I"):
+        return image.convert("I")
     if mode == "F":
         raise Unshowable("The picture holds floating-point values; save it with 8 or 16 bits a channel.")
     return image.convert("RGB")  # YCbCr, HSV, RGBX, premultiplied kinds
@@ -39,6 +39,8 @@ def to_srgb(image: Image, icc: bytes | None) -> Image:
     """An RGB picture in sRGB, on white where it was transparent. `image` as from `resizable`; icc: its profile."""
     from PIL import Image as images
 
+    if image.mode == "I":  # 16 bits: the upper byte
+        image = image.point(lambda v: v * (1 / 256)).convert("L")
     mask = image.getchannel("A") if image.mode in ("RGBA", "LA") else None
     if image.mode == "RGBA":
         image = image.convert("RGB")

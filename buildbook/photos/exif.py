@@ -8,9 +8,13 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
 
+from buildbook.photos import profiles
+from buildbook.photos.exif_block import plausible
+
 MAKE, MODEL, ORIENTATION, SOFTWARE = 0x010F, 0x0110, 0x0112, 0x0131
 EXIF_IFD, GPS_IFD, INTEROP_IFD = 0x8769, 0x8825, 0xA005
 DATE_ORIGINAL, OFFSET_ORIGINAL, SUBSEC_ORIGINAL, COLOR_SPACE = 0x9003, 0x9011, 0x9291, 0xA001
+INTEROP_INDEX = 1
 GPS_LATITUDE, GPS_LONGITUDE, GPS_TIME, GPS_DATE = 2, 4, 7, 29
 TEXT_MAX = 200
 
@@ -66,6 +70,8 @@ def _by_piexif(raw: bytes) -> Tags | None:
 
     # Pillow hands out JPEG's block with its header, PNG's without.
     block = raw if raw.startswith(b"Exif") else b"Exif\0\0" + raw
+    if not plausible(block):
+        return None
     try:
         got = piexif.load(block)
         return Tags(got["0th"], got["Exif"], got["GPS"], got["Interop"])
@@ -89,6 +95,11 @@ def _by_pillow(image: Any) -> Tags:
     if not {MAKE, MODEL, SOFTWARE, EXIF_IFD, GPS_IFD, 0x0132} & set(main) and image.format == "TIFF":
         main = {k: v for k, v in main.items() if k == ORIENTATION}
     return Tags(main, ifd(EXIF_IFD), ifd(GPS_IFD), ifd(INTEROP_IFD))
+
+
+def implied_profile(tags: Tags) -> bytes | None:
+    """The ICC profile a camera means by the DCF option file "R03" (CIPA DC-009, Adobe RGB without a profile)."""
+    return profiles.adobe_rgb() if text(tags.interop.get(INTEROP_INDEX)) == "R03" else None
 
 
 def capture(tags: Tags) -> Capture:

@@ -10,8 +10,8 @@ BYTES_MAX = 200 * MIB
 PIXELS_MAX = 200_000_000
 """Most pixels of a baseline JPEG, which is decoded at a fraction of its size."""
 
-PIXELS_MAX_WHOLE = 100_000_000
-"""Most pixels of a picture that must be decoded whole (PNG, WebP, TIFF, HEIC, progressive JPEG): about 400 MB."""
+PIXELS_MAX_WHOLE = 80_000_000
+"""Most pixels of a picture that must be held whole (PNG, WebP, TIFF, HEIC, progressive JPEG): up to 640 MB."""
 
 EDGE_MIN = 16
 """A picture with a shorter edge than this (pixels) shows nothing."""
@@ -34,7 +34,7 @@ WORKERS = 2
 SECONDS_PER_FILE = 120.0
 """A file that keeps a worker busy longer than this is given up."""
 
-WORKER_MEMORY = 900 * MIB
+WORKER_MEMORY = 760 * MIB
 """Memory (bytes) a worker may take beyond what it starts with, where the system can hold it to that."""
 
 RENDITION_FORMAT = 1

@@ -6,6 +6,7 @@ Runs in a worker process only: it sets Pillow's own limits aside for those of `l
 from __future__ import annotations
 
 import io
+import warnings
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +19,8 @@ from buildbook.records.photo import PhotoFacts
 if TYPE_CHECKING:
     from PIL.Image import Image
 
+# A scaled decode that lands on the size itself cost up to 0.26 dB against Lanczos; with a tenth to spare, 0.03.
+_SPARE = 110
 _PLUGINS = {Format.JPEG: ("JPEG", "MPO")}
 NEEDS_HEIC = "HEIC pictures need the extra heic: pip install 'buildbook[heic]'."
 
@@ -45,7 +48,8 @@ def decode(data: bytes) -> Decoded:
         return Decoded(PhotoFacts(format=found.value, problem=NEEDS_HEIC), lasting=False)
     facts: dict[str, Any] = {"format": found.value}
     try:
-        print_jpeg, small_jpeg = _decode(data, found, facts)
+        with warnings.catch_warnings(action="ignore"):  # remarks on odd pictures; what matters becomes a fact
+            print_jpeg, small_jpeg = _decode(data, found, facts)
     except Unshowable as reason:
         return Decoded(PhotoFacts(**facts, problem=str(reason)))
     except MemoryError:
@@ -58,7 +62,7 @@ def decode(data: bytes) -> Decoded:
 def _in_words(reason: Exception, found: Format) -> str:
     if isinstance(reason, EOFError) or "truncated" in str(reason).lower():
         return f"The {found.value} data is cut short; copy the file again from where it came."
-    return f"The {found.value} data is damaged ({type(reason).__name__}); copy the file again from where it came."
+    return f"The {found.value} data is damaged; copy the file again from where it came."
 
 
 def _heif_opener() -> bool:
@@ -75,24 +79,27 @@ def _decode(data: bytes, found: Format, facts: dict[str, Any]) -> tuple[bytes, b
     from PIL import Image as images
     from PIL import UnidentifiedImageError
 
-    images.MAX_IMAGE_PIXELS = None  # its warning comes too late, its error too early: `_hold_limits` decides
+    images.MAX_IMAGE_PIXELS = None  # its warning comes too late, its error too early: `_hold_pixels` decides
     try:
         image: Image = images.open(io.BytesIO(data), formats=_PLUGINS.get(found, (found.value,)))
     except UnidentifiedImageError as reason:
         raise Unshowable(_in_words(reason, found)) from None
     with image:
         facts["format"] = image.format or found.value
+        facts["width"], facts["height"] = image.size
+        _hold_pixels(image, found)  # before anything else: to look for a PNG's EXIF, Pillow decodes it
         facts["orientation"] = image.info.get("original_orientation") or _orientation(image)
         # Pillow swaps a TIFF's size on opening, pillow-heif turns a HEIC's; both are settled after load.
         late = found in (Format.TIFF, Format.HEIC)
         facts["width"], facts["height"] = image.size if late else _turned_size(image.size, facts["orientation"])
-        taken = exif.capture(exif.read_tags(image))
+        tags = exif.read_tags(image)
+        taken = exif.capture(tags)
         facts.update({name: getattr(taken, name) for name in exif.Capture.__slots__})
-        _hold_limits(image, found)
-        icc = image.info.get("icc_profile")
+        _hold_kind(image, found)
+        icc = image.info.get("icc_profile") or exif.implied_profile(tags)
         size = fitted(image.size, PRINT_EDGE)
         if found is Format.JPEG:
-            image.draft(None, size)
+            image.draft(None, (size[0] * _SPARE // 100, size[1] * _SPARE // 100))
         image.load()
         turn = _orientation(image)  # once more: what came out of load already turned says so
         if late:
@@ -104,13 +111,17 @@ def _decode(data: bytes, found: Format, facts: dict[str, Any]) -> tuple[bytes, b
     return to_jpeg(large), to_jpeg(small)
 
 
-def _hold_limits(image: Image, found: Format) -> None:
+def _hold_pixels(image: Image, found: Format) -> None:
     width, height = image.size
     most = PIXELS_MAX if found is Format.JPEG and not image.info.get("progressive") else PIXELS_MAX_WHOLE
     if width * height > most:
         raise Unshowable(
             f"The picture has {width * height / 1e6:,.0f} million pixels; up to {most / 1e6:,.0f} million are shown."
         )
+
+
+def _hold_kind(image: Image, found: Format) -> None:
+    width, height = image.size
     if min(width, height) < EDGE_MIN:
         raise Unshowable(f"The picture is {width} x {height} pixels, too small to show.")
     # Further pictures in JPEG (MPO), TIFF and HEIC are other views or pages: the first is the photo.

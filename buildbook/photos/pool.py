@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import logging
 import multiprocessing
+import os
 import signal
 import sys
 import threading
 import time
 import traceback
-import warnings
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
@@ -161,8 +161,9 @@ def _serve(work: Callable[[Any], Any], pipe: Connection, inherited: Connection |
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the parent's to answer
     if inherited is not None:
         inherited.close()
-    warnings.simplefilter("ignore")  # libraries' remarks on odd pictures; what matters becomes a fact
     logging.disable(logging.CRITICAL)
+    with suppress(OSError):  # libtiff writes its complaints straight to the terminal
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
     _hold_memory()
     while True:
         try:
