@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -25,6 +25,7 @@ from buildbook.seal import (
     plan_issue,
     publish_draft,
     publish_issue,
+    sealed_files,
     sha256_bytes,
     sha256_file,
     workplace,
@@ -93,7 +94,12 @@ def compile_job(
         draft=draft,
         seal=plan.seal,
         previous_seal=plan.previous_seal,
-        program=PROGRAM,
+    )
+    # The dossier speaks of what it seals: notes of this and later issues are not yet there.
+    job = replace(
+        job,
+        files=tuple(sealed_files(job.files, plan.number)),
+        issued=tuple(i for i in job.issued if i.number < plan.number),
     )
     record = record_json(job, findings, issue)
     instructions = verify_instructions(job, issue).encode("utf-8")
@@ -104,7 +110,7 @@ def compile_job(
             library.rendition,
             _attachments(plan.manifest, record),
             made / "dossier.pdf",
-            progress=progress,
+            progress=(lambda done, total: progress(done, total, "pages")) if progress else None,
         )
         (made / "record.json").write_bytes(record)
         (made / MANIFEST_NAME).write_bytes(plan.manifest)

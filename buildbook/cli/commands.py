@@ -16,7 +16,7 @@ from buildbook.records.finding import Gate, Grade
 _FOLDER = click.Path(path_type=Path)
 
 
-class _Day(click.ParamType):
+class _Day(click.ParamType[date]):
     name = "YYYY-MM-DD"
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> date:

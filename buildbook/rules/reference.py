@@ -33,6 +33,18 @@ def _grade(grade: Grade | None) -> str:
     return grade.value if grade else "–"
 
 
+def rule_line(rule: Rule) -> str:
+    """One line for a list: the code and what it asks."""
+    return f"{rule.code:<34} {rule.asks}"
+
+
+def rule_text(rule: Rule) -> str:
+    """One rule explained, for a terminal."""
+    parts = (("Asks", rule.asks), ("Why", rule.why), ("What to do", rule.fix), ("Source", rule.source))
+    lines = [rule.code, *(f"  {name}: {said}" for name, said in parts), f"  Grades: {grades_of(rule)}"]
+    return "\n".join(lines) + "\n"
+
+
 def _escaped(text: str) -> str:
     """Text as Markdown that shows it as it is."""
     return re.sub(r"([\\`*_<>\[\]|#])", r"\\\1", text)

@@ -115,14 +115,20 @@ def check_record(
     return steps, record
 
 
-def _same_files(record: dict[str, Any], entries: dict[str, str]) -> Step:
-    name = "Record and manifest list the same files"
-    listed = record.get("files")
-    found = {
+def listed_files(record: Any) -> dict[str, str]:
+    """Path -> digest of the files a record lists; whatever is not of that form is left out."""
+    job = record.get("job") if isinstance(record, dict) else None
+    listed = job.get("files") if isinstance(job, dict) else None
+    return {
         f["path"]: f["sha256"]
         for f in (listed if isinstance(listed, list) else [])
         if isinstance(f, dict) and isinstance(f.get("path"), str) and isinstance(f.get("sha256"), str)
     }
+
+
+def _same_files(record: dict[str, Any], entries: dict[str, str]) -> Step:
+    name = "Record and manifest list the same files"
+    found = listed_files(record)
     lines = _difference(entries, found)
     return Step(name, not lines, f"{len(found)} files" if not lines else "they differ", tuple(lines))
 

@@ -14,6 +14,7 @@ from buildbook.verify.parts import (
     check_manifest,
     check_record,
     check_tree,
+    listed_files,
     pdf_contents,
     strict_json,
     tree_digests,
@@ -140,8 +141,8 @@ def _issue_steps(folder: Path, data: bytes | None, record: Any, seal: str) -> li
         "issued_on": in_record.get("issued_on"),
         "seal": seal,
         "previous_seal": in_record.get("previous_seal", ""),
-        "program": in_record.get("program"),
-        "files": len(record.get("files", [])) if isinstance(record, dict) else None,
+        "program": record.get("program") if isinstance(record, dict) else None,
+        "files": len(listed_files(record)),
     }
     lines += [
         f"changed: 'issue.json', {key}: got {issue.get(key)!r}, expected {value!r}"

@@ -197,6 +197,7 @@ def _declare(pdf: Pdf, facts: Facts) -> None:
         Subject=String(facts.subject),
         Creator=String(facts.creator),
         Producer=String(facts.producer),
+        Keywords=String(facts.keywords),
         CreationDate=String(stamp),
         ModDate=String(stamp),
     )

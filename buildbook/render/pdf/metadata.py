@@ -18,6 +18,7 @@ class Facts:
     issued_on: date
     creator: str
     producer: str
+    keywords: str = ""
 
 
 _PACKET = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
@@ -38,6 +39,7 @@ _PACKET = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
    <xmp:ModifyDate>{stamp}</xmp:ModifyDate>
    <xmp:MetadataDate>{stamp}</xmp:MetadataDate>
    <pdf:Producer>{producer}</pdf:Producer>
+   <pdf:Keywords>{keywords}</pdf:Keywords>
    <pdfaid:part>3</pdfaid:part>
    <pdfaid:conformance>B</pdfaid:conformance>
   </rdf:Description>
@@ -55,6 +57,7 @@ def xmp_packet(facts: Facts) -> bytes:
         language=escape(facts.language),
         creator=escape(facts.creator),
         producer=escape(facts.producer),
+        keywords=escape(facts.keywords),
         stamp=f"{facts.issued_on:%Y-%m-%d}T00:00:00Z",
     )
     return made.encode("utf-8")

@@ -1,0 +1,43 @@
+"""VERIFY.txt: how to check an issue without this program, for whoever finds the folder."""
+
+from __future__ import annotations
+
+from buildbook.dossier.issue import IssueInfo
+from buildbook.records.job import Job
+
+
+def verify_instructions(job: Job, issue: IssueInfo) -> str:
+    """Plain text, 78 columns, LF."""
+    if issue.draft:
+        what = f"A DRAFT of the dossier of job {job.number or '(no number)'}. It is not issued and proves nothing."
+    else:
+        what = f"Issue {issue.number} of the dossier of job {job.number}, issued on {issue.issued_on.isoformat()}."
+    previous = f"Seal of the issue before this one:\n  {issue.previous_seal}\n" if issue.previous_seal else ""
+    return f"""\
+{what}
+
+What lies here
+  dossier.pdf           the dossier, for reading
+  manifest-sha256.txt   SHA-256 of every file of the record
+  record.json           the record for machines
+  VERIFY.txt            this text
+{"" if issue.draft else "  issue.json            number, date, seal and digests of this issue"}
+The seal is the SHA-256 of manifest-sha256.txt. It is printed in the dossier:
+  {issue.seal}
+{previous}
+To verify, with nothing but stock tools
+1. Take the attached files out of the dossier (any PDF reader that shows
+   attachments does it too). They must equal the files that lie here.
+     pdfdetach -saveall dossier.pdf
+2. The digest of the manifest must be the seal that is printed in the dossier.
+     sha256sum manifest-sha256.txt
+3. In the job folder (the archive of photos, tables and papers), with the
+   manifest copied into it, each file must be OK.
+     sha256sum -c manifest-sha256.txt
+On macOS, `shasum -a 256` stands in for sha256sum. On Windows PowerShell,
+`Get-FileHash manifest-sha256.txt` prints the digest of one file.
+
+What that shows: the files are those of the day of issue. What it does not
+show: that what they say is true, or that nobody replaced dossier, archive and
+every copy of the seal together. So keep the seal in a place of your own.
+"""
