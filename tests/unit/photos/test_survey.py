@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import io
 import os
 import socket
 import stat
@@ -11,30 +10,12 @@ from pathlib import Path
 
 import piexif
 import pytest
+from photo_files import OLD_NS, jpeg, put
 from PIL import Image
 
 from buildbook.errors import InputUnreadable, WrongUsage
 from buildbook.photos import Library, hash_file
 from buildbook.photos.limits import RENDITION_FORMAT
-
-OLD_NS = 1_700_000_000 * 10**9
-
-
-def jpeg(colour: str = "teal", size: tuple[int, int] = (640, 480), **exif: bytes) -> bytes:
-    out = io.BytesIO()
-    image = Image.linear_gradient("L").resize(size).convert("RGB")
-    image.paste(colour, (0, 0, size[0] // 3, size[1] // 2))
-    image.save(out, "JPEG", quality=90, **exif)
-    return out.getvalue()
-
-
-def put(root: Path, name: str, data: bytes) -> str:
-    """Write a file that was last changed long ago."""
-    path = root / name
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(data)
-    os.utime(path, ns=(OLD_NS, OLD_NS))
-    return name
 
 
 @pytest.fixture
