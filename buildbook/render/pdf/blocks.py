@@ -196,7 +196,9 @@ def _counter(setter: Setter, item: Counter, x: float, width: float, parent: Node
     node = parent.add("P")
     colour = TONES.get(item.tone, INK)
     value = clamped(setter.fonts, [Span(item.value, "display", _COUNTER.size, colour)], width, _COUNTER.pitch, 1)
-    label = clamped(setter.fonts, [Span(item.label, "text", SMALL.size, INK, item.target)], width, SMALL.pitch, 4)
+    label = clamped(
+        setter.fonts, [Span(item.label, "text", SMALL.size, INK, item.target, shows=False)], width, SMALL.pitch, 4
+    )
     if value.rest or label.rest:
         text = (Run(item.value, "strong"), Run("  "), Run(item.label, "plain", item.target))
         row = Row([Cell(setter.lines(SMALL_INK, text, setter.measure), 0, setter.measure, node)], setter.measure)
@@ -257,7 +259,7 @@ def code(setter: Setter, block: Code, parent: Node) -> list[Flow]:
     node = parent.add("Code")
     rows: list[Row] = []
     for index, line in enumerate(block.lines or ("",)):
-        lines = setter.plain(MONO, line, width - 2 * pad)
+        lines = setter.plain(MONO, line.replace("  ", "\u00a0\u00a0"), width - 2 * pad)
         look = Look(
             top=1.5 * UNIT if index == 0 else 0.0,
             bottom=1.5 * UNIT if index == len(block.lines) - 1 else 0.0,

@@ -31,11 +31,12 @@ Progress = Callable[[int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page to draw. section: for the running header; cover: no header."""
+    """A page to draw. section: for the running header; cover: no header; opens: a section starts at its top."""
 
     puts: tuple[Put, ...]
     section: str
     cover: bool = False
+    opens: bool = False
     foot: Flow | None = None
 
 
@@ -94,12 +95,12 @@ def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:
     else:
         pages.append(Page((), "", foot=foot))
     before = len(pages) + len(contents)
-    pages += [Page(tuple(puts), words.CONTENTS) for puts in contents]
+    pages += [Page(tuple(puts), words.CONTENTS, opens=index == 0) for index, puts in enumerate(contents)]
     section = ""
     for index, puts in enumerate(body):
         opened = [titles[put.flow.anchor] for put in puts if put.flow.anchor in titles]
         section = opened[0] if opened and (not section or puts[0].flow.anchor in titles) else section
-        pages.append(Page(tuple(puts), section))
+        pages.append(Page(tuple(puts), section, opens=bool(puts) and puts[0].flow.anchor in titles))
         section = opened[-1] if opened else section
         for put in puts:
             if put.flow.anchor:
@@ -113,7 +114,7 @@ def _draw(setter: Setter, pen: Pen, dossier: Dossier, page: Page, total: int) ->
         put.flow.draw(pen, sheet.left, sheet.top + put.y)
     if page.foot is not None:
         page.foot.draw(pen, sheet.left, sheet.height - sheet.bottom - page.foot.height())
-    running_matter(setter, pen, dossier, total, page.section, cover=page.cover)
+    running_matter(setter, pen, dossier, total, page.section, cover=page.cover, opens=page.opens)
 
 
 def _facts(dossier: Dossier, fonts: FontSet) -> Facts:
@@ -128,4 +129,5 @@ def _facts(dossier: Dossier, fonts: FontSet) -> Facts:
         issued_on=dossier.issued_on,
         creator=f"buildbook {__version__}",
         producer=f"buildbook {__version__}",
+        keywords=f"seal {dossier.seal}" if dossier.seal else "",
     )

@@ -186,7 +186,7 @@ def seal_mark(setter: Setter, block: SealMark, parent: Node) -> list[Flow]:
         lines += setter.plain(_SEAL, " ".join(seal[start : start + 8]), width)
     rows = [Row([Cell(tuple(lines), 0, width, parent.add("P"))], width)]
     flow = SealFlow(QrCode(block.payload, side, node), rows, x)
-    flow.before = 4 * UNIT
+    flow.before = 6 * UNIT
     flows: list[Flow] = [flow]
     if block.text:
         text = Row([Cell(setter.lines(BODY, block.text, width), 0, width, parent.add("P"))], width)

@@ -128,7 +128,6 @@ class _Pages:
                 continue
             smaller = flow.fit(room)
             if smaller is not None:
-                smaller.before, smaller.anchor = flow.before, flow.anchor
                 self._place(smaller)
                 return
             only_header = len(self.pages[-1]) == 1 and self.pages[-1][0].flow is flow.header
@@ -146,8 +145,12 @@ def paginate(flows: Sequence[Flow], area: Area) -> list[list[Put]]:
         if first.new_page and not (pages.fresh and len(pages.pages) == 1):
             if not pages.fresh:
                 pages.turn(first)
-        elif not pages.fresh and _wanted(chunk, area.depth) > pages.room + SLACK and not _shrinks(chunk, pages.room):
-            pages.turn(first)
+        elif not pages.fresh and _wanted(chunk, area.depth) > pages.room + SLACK:
+            smaller = _shrunk(chunk, pages.room)
+            if smaller is None:
+                pages.turn(first)
+            else:
+                chunk = smaller
         for flow in chunk:
             pages.put(flow)
     return pages.pages
@@ -177,7 +180,11 @@ def _wanted(chunk: Sequence[Flow], depth: float) -> float:
     return wanted if wanted <= depth else min(chunk[0].before + chunk[0].least(), depth)
 
 
-def _shrinks(chunk: Sequence[Flow], room: float) -> bool:
-    """Whether the chunk's last flow would fit by being made smaller."""
-    above = sum(flow.before + flow.height() for flow in chunk[:-1]) + chunk[-1].before
-    return chunk[-1].fit(room - above) is not None
+def _shrunk(chunk: Sequence[Flow], room: float) -> list[Flow] | None:
+    """The chunk with one of its flows made smaller so that all of it fits, or None."""
+    total = sum(flow.before + flow.height() for flow in chunk)
+    for index, flow in enumerate(chunk):
+        smaller = flow.fit(room - (total - flow.height()))
+        if smaller is not None:
+            return [*chunk[:index], smaller, *chunk[index + 1 :]]
+    return None

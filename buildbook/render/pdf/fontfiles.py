@@ -12,11 +12,11 @@ from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
 
-from fontTools import subset
+import uharfbuzz
 from fontTools.ttLib import TTFont
 from fontTools.ttLib.scaleUpem import scale_upem
-from fontTools.varLib import instancer
 
+_FEATURES = ("ccmp", "locl", "mark", "mkmk", "kern", "abvm", "blwm")
 PRIVATE = 0xE000  # first private-use code point, given to glyphs that shaping needs and no character names
 
 
@@ -72,46 +72,47 @@ def cjk(region: str, weight: float) -> FontFile:
 
 
 @lru_cache(maxsize=32)
+def _face(package: str, path: str) -> uharfbuzz.Face:
+    return uharfbuzz.Face(uharfbuzz.Blob.from_file_path(str(FontFile("", package, path, ()).located())))
+
+
+@lru_cache(maxsize=32)
 def coverage(package: str, path: str) -> frozenset[int]:
     """Every code point a font file has a glyph for."""
-    file = FontFile("", package, path, ()).located()
-    with TTFont(file, lazy=True) as font:
-        return frozenset(font.getBestCmap())
+    return frozenset(_face(package, path).unicodes)
 
 
 @lru_cache(maxsize=64)
 def static_font(file: FontFile, characters: frozenset[int]) -> bytes:
-    """A static TrueType font with the glyphs of `characters`, and private code points for the rest.
+    """A static TrueType font with the glyphs of `characters`, and private code points for the rest; 1000 units an em.
 
     The glyphs that mark positioning and contextual forms need are kept; ligatures are not, so that one character stays
     one glyph wherever a script allows it. The result depends on the arguments alone.
     """
-    options = subset.Options()
-    options.layout_features = ["ccmp", "locl", "mark", "mkmk", "kern", "abvm", "blwm"]
-    options.hinting = False
-    options.notdef_outline = True
-    options.recalc_timestamp = False
-    options.glyph_names = False
-    options.name_IDs = [1, 2, 6]
-    options.drop_tables += ["BASE", "STAT", "vhea", "vmtx", "VVAR", "gasp", "DSIG", "meta"]
-    with TTFont(file.located(), recalcTimestamp=False, lazy=True) as font:
-        subsetter = subset.Subsetter(options)
-        subsetter.populate(unicodes=characters)
-        subsetter.subset(font)
-        held = BytesIO()
-        font.save(held)
-    small = TTFont(BytesIO(held.getvalue()), recalcTimestamp=False)
-    place = {axis.axisTag: axis.defaultValue for axis in small["fvar"].axes}
-    place.update(dict(file.axes))
-    instancer.instantiateVariableFont(small, place, inplace=True)
-    if small["head"].unitsPerEm != 1000:  # so that widths in the PDF and in the font are the same whole numbers
-        scale_upem(small, 1000)
-    for record in small["name"].names:
-        record.string = {1: file.name, 2: "Regular", 6: file.name}.get(record.nameID, file.name)
-    _name_every_glyph(small)
+    face = _face(file.package, file.path)
+    plan = uharfbuzz.SubsetInput()
+    plan.unicode_set.update(characters)
+    plan.pin_all_axes_to_default(face)
+    for tag, value in file.axes:
+        plan.pin_axis_location(face, tag, value)
+    plan.flags = uharfbuzz.SubsetFlags.NO_HINTING | uharfbuzz.SubsetFlags.NOTDEF_OUTLINE
+    features = plan.layout_feature_tag_set
+    features.clear()
+    features.update(_tag(name) for name in _FEATURES)
+    plan.drop_table_tag_set.update(_tag(name) for name in ("BASE", "STAT", "vhea", "vmtx", "gasp", "DSIG", "meta"))
+    font = TTFont(BytesIO(bytes(plan.subset(face).blob.data)), recalcTimestamp=False)
+    if font["head"].unitsPerEm != 1000:  # so that widths in the PDF and in the font are the same whole numbers
+        scale_upem(font, 1000)
+    for record in font["name"].names:
+        record.string = {2: "Regular"}.get(record.nameID, file.name)
+    _name_every_glyph(font)
     made = BytesIO()
-    small.save(made)
+    font.save(made)
     return made.getvalue()
+
+
+def _tag(name: str) -> int:
+    return int.from_bytes(name.encode("ascii"), "big")
 
 
 def _name_every_glyph(font: TTFont) -> None:
@@ -123,3 +124,18 @@ def _name_every_glyph(font: TTFont) -> None:
     for table in cmap.tables:
         if table.isUnicode():
             table.cmap.update(extra)
+
+
+def contextual_forms(data: bytes) -> dict[int, int]:
+    """Glyph of a contextual form -> glyph it is a form of, by the font's single substitutions."""
+    with TTFont(BytesIO(data)) as font:
+        if "GSUB" not in font or font["GSUB"].table.LookupList is None:
+            return {}
+        forms: dict[int, int] = {}
+        for lookup in font["GSUB"].table.LookupList.Lookup:
+            for table in lookup.SubTable:
+                table = getattr(table, "ExtSubTable", table)
+                if table.LookupType == 1:
+                    for source, form in table.mapping.items():
+                        forms.setdefault(font.getGlyphID(form), font.getGlyphID(source))
+        return forms

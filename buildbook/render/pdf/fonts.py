@@ -57,6 +57,8 @@ class EmbeddedFont(TTFont):  # type: ignore[misc]
         self._shaper = uharfbuzz.Font(uharfbuzz.Face(data))
         self._scale = 1000.0 / self._shaper.face.upem
         self._code_of = {gid: min(codes) for gid, codes in self.face.glyphToChar.items()}
+        self._forms: dict[int, int] | None = None
+        self._data = data
 
     def shape(self, text: str) -> Shaped:
         """Shape `text`, every character of which this font has."""
@@ -69,23 +71,32 @@ class EmbeddedFont(TTFont):  # type: ignore[misc]
         uharfbuzz.shape(self._shaper, buffer, _SHAPING)
         units: list[Unit] = []
         plain = True
-        starts = sorted({info.cluster for info in buffer.glyph_infos} | {len(drawn)})
-        seen: set[int] = set()
         for info, at in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
             code = ord(drawn[info.cluster])
             if self.face.charToGlyph.get(code) != info.codepoint:
                 code = self._code_of[info.codepoint]
                 if fontfiles.PRIVATE <= code < 0xF900:
-                    end = starts[starts.index(info.cluster) + 1]
-                    self._means.setdefault(code, "" if info.cluster in seen else drawn[info.cluster : end])
+                    self._means.setdefault(code, self._meaning(info.codepoint))
                     plain = False
-            seen.add(info.cluster)
             dx, dy = at.x_offset * self._scale, min(max(at.y_offset * self._scale, _LOWEST), _HIGHEST)
             plain = plain and not dx and not dy
             advance, nominal = at.x_advance * self._scale, float(self.face.getCharWidth(code))
             units.append(Unit(code, advance, dx, dy, nominal))
         plain = plain and [unit.code for unit in units] == [ord(char) for char in drawn]
         return Shaped(self, text, tuple(units), sum(unit.advance for unit in units), plain)
+
+    def _meaning(self, gid: int) -> str:
+        """The character a contextual form stands for."""
+        if self._forms is None:
+            self._forms = fontfiles.contextual_forms(self._data)
+        seen: set[int] = set()
+        while gid in self._forms and gid not in seen:
+            seen.add(gid)
+            gid = self._forms[gid]
+            code = self._code_of.get(gid, fontfiles.PRIVATE)
+            if not fontfiles.PRIVATE <= code < 0xF900:
+                return chr(code)
+        return ""
 
     def addObjects(self, doc: Any) -> None:
         """Write the font's subsets; replace each ToUnicode map by one that also names characters beyond U+FFFF."""

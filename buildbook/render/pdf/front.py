@@ -45,7 +45,7 @@ class CoverPicture(Flow):
         sheet = setter.sheet
         self.sheet = sheet
         self.image = library.image(cover.picture, "print")
-        width, height = self.image.within(sheet.width, sheet.height * 0.56)
+        width, height = self.image.within(sheet.width, sheet.height * 0.6)
         self.bleeds = width > sheet.width - 0.5
         if not self.bleeds:
             width, height = self.image.within(sheet.measure, sheet.height * 0.5)
@@ -168,7 +168,7 @@ class ContentsRow(Row):
             return
         size = self.cells[0].lines[0].size
         face: Face = "strong" if self.entry.level == 1 else "text"
-        spans = [Span(str(page), face, min(size, BODY.size), INK, self.entry.anchor)]
+        spans = [Span(str(page), face, min(size, BODY.size), INK, self.entry.anchor, shows=False)]
         lines = lines_of(self.setter.fonts, spans, 40, self.cells[0].lines[0].pitch)
         pen.lines(lines, x + self.width - 40, y + self.look.top, 40, "right", self.node)
 
@@ -186,7 +186,7 @@ def contents_flows(setter: Setter, entries: Sequence[Entry], pages: dict[str, in
         top = entry.level == 1
         type_ = BODY_STRONG if top else Type("text", 8.0, 11.375)
         item = node.add("TOCI")
-        said = [Span(entry.text, type_.face, type_.size, INK, entry.anchor)]
+        said = [Span(entry.text, type_.face, type_.size, INK, entry.anchor, shows=False)]
         lines = lines_of(setter.fonts, said, width, type_.pitch)
         number = [Span(entry.number, type_.face, type_.size, QUIET)]
         cells = [Cell(lines, number_width, width, item)]

@@ -167,7 +167,7 @@ class Pen:
             leads = bool(span.link) and self.leads(span.link)
             inner = self._link_node(node, span, leads)
             with self.tagged(inner):
-                colour = ACCENT if leads else span.colour
+                colour = ACCENT if leads and span.shows else span.colour
                 self._put(f"BT {rgb(colour)} rg 1 0 0 1 {num(x + group[0].x)} {num(base)} Tm")
                 self._fonts_used = ("", 0.0)
                 for index, piece in enumerate(group):

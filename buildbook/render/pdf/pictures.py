@@ -124,6 +124,7 @@ class PictureRow(Flow):
     def _lower(self, depth: float) -> Flow:
         made = PictureRow(self.frames, max(depth, 8.0), equal=self.equal)
         made.anchor, made.before, made.keep_next = self.anchor, self.before, self.keep_next
+        made.whole, made.new_page = self.whole, self.new_page
         return made
 
     def squeeze(self, room: float) -> Flow:
@@ -153,10 +154,10 @@ class Pictures:
         self._library = library
 
     def single(self, picture: Picture, parent: Node) -> list[Flow]:
-        """One picture, at most the width of the measure and two fifths of the page high."""
+        """One picture, at most the width of the measure and half the page high."""
         setter = self._setter
         image = self._library.image(picture, "print")
-        depth = setter.sheet.depth * 0.46
+        depth = setter.sheet.depth * 0.53
         frame, more = self._frame(picture, image, 0.0, setter.measure, None, parent, setter.text_width)
         return [_spaced(PictureRow([frame], depth), 4 * UNIT), *more]
 

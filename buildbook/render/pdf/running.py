@@ -18,7 +18,9 @@ def _one(setter: Setter, pen: Pen, spans: list[Span], x: float, y: float, width:
     pen.lines(set_.lines, x, y, width, align, None)
 
 
-def running_matter(setter: Setter, pen: Pen, dossier: Dossier, total: int, section: str, *, cover: bool) -> None:
+def running_matter(
+    setter: Setter, pen: Pen, dossier: Dossier, total: int, section: str, *, cover: bool, opens: bool
+) -> None:
     """Header (not on the cover, but the draft mark is) and footer of the pen's page."""
     sheet = setter.sheet
     left, width = sheet.left, sheet.measure
@@ -37,7 +39,8 @@ def running_matter(setter: Setter, pen: Pen, dossier: Dossier, total: int, secti
         _one(setter, pen, head, left, _HEAD_Y, width * 0.5, "left")
         named = [Span(section.replace("\n", " "), "text", small, QUIET)]
         _one(setter, pen, named, left + width * 0.5, _HEAD_Y, width * 0.5, "right")
-        pen.rule(left, _HEAD_Y + 4 * UNIT, width, 0.4, HAIR)
+        if not opens:  # a section opening brings its own rule
+            pen.rule(left, _HEAD_Y + 4 * UNIT, width, 0.4, HAIR)
     foot = sheet.height - _FOOT_UP
     seal = [Span(f"{words.SEAL}\u00a0 ", "text", small, QUIET), Span(dossier.short_seal, "mono", 7.0, QUIET)]
     _one(setter, pen, seal, left, foot, width * 0.6, "left")

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from buildbook.render.pdf.fonts import FontSet, Shaped
 from buildbook.render.pdf.style import LEAST_SIZE, Face, Type
@@ -20,6 +22,7 @@ class Span:
     size: float
     colour: str
     link: str = ""
+    shows: bool = True  # whether a link is coloured as one
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +63,13 @@ class _Atom:
 _WIDE = (
     "\u2e80-\u2fdf\u3005-\u3007\u3041-\u30ff\u31f0-\u31ff\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff\U00020000-\U0003ffff"
 )
+_NUMBER = re.compile(r"[(±≤≥<>~]*\d[\d.,:]*")
+_SIGN = re.compile("[±×≤≥<>=~]")
+_UNIT = re.compile(r"[^\W\d_]{1,3}[²³]?[.,;:)]*|[%‰°±×·/µ²³a-zA-Z]{1,6}[.,;:)]*")
 _NOT_FIRST = "、。，．・：；？！）］｝〕〉》」』】ーっゃゅょッャュョぁぃぅぇぉァィゥェォ々〜"
 _NOT_LAST = "（［｛〔〈《「『【"
 _INSIDE = re.compile(
-    rf"(?<=\w[-‐–—/_.])(?=\w\w)"
+    rf"(?<=\w[-‐–—/_.])(?=\w\w\w)"
     rf"|(?<=[{_WIDE}、。，．：；？！）］｝〕〉》」』】])(?![{_NOT_FIRST}])(?<![{_NOT_LAST}])(?=.)"
     rf"|(?<=.)(?<![{_NOT_LAST}])(?=[{_WIDE}（［｛〔〈《「『【])(?![{_NOT_FIRST}])"
     "|(?<=[\u0e01-\u0e3a\u0e45-\u0e4e])(?=[\u0e40-\u0e44])"
@@ -74,7 +80,7 @@ def lines_of(
     fonts: FontSet, spans: Sequence[Span], width: float, pitch: float, *, whole: bool = False
 ) -> tuple[Line, ...]:
     """Break spans into lines no wider than `width` points. whole: words only break when they alone are too wide."""
-    atoms = list(_atoms(fonts, spans, whole))
+    atoms = _bound(list(_atoms(fonts, spans, whole)))
     lines: list[Line] = []
     held: list[Piece] = []
     x = 0.0
@@ -161,6 +167,16 @@ def _atoms(fonts: FontSet, spans: Sequence[Span], whole: bool) -> Iterator[_Atom
                 yield last
 
 
+def _bound(atoms: list[_Atom]) -> list[_Atom]:
+    """A number keeps its sign and its unit on its line."""
+    for atom, after in pairwise(atoms):
+        if atom.gap and not atom.ends and after.text:
+            number = _NUMBER.fullmatch(atom.text) is not None
+            if (number and _UNIT.fullmatch(after.text)) or (_SIGN.fullmatch(atom.text) and after.text[0].isdigit()):
+                atom.breaks = False
+    return atoms
+
+
 def _groups(atoms: list[_Atom]) -> Iterator[list[_Atom]]:
     held: list[_Atom] = []
     for atom in atoms:
@@ -184,6 +200,9 @@ def _ink(fonts: FontSet, group: list[_Atom]) -> float:
 def _fitting(fonts: FontSet, atom: _Atom, width: float, room: float) -> Iterator[_Atom]:
     """An atom cut between characters so that each part fits; the first part uses what is left of the line."""
     held, used = "", 0.0
+    if atom.span.face == "mono" and room >= width - 0.01:  # hashes break into equal parts
+        total = fonts.width("mono", atom.span.size, atom.text)
+        width = room = min(width, total / max(math.ceil(total / width), 1) + 0.6)
     for cluster in _clusters(atom.text):
         wide = fonts.width(atom.span.face, atom.span.size, cluster)
         if held and used + wide > room - 0.5:
@@ -219,13 +238,30 @@ def clamped(fonts: FontSet, spans: Sequence[Span], width: float, pitch: float, m
     if len(lines) <= most:
         return Clamped(lines)
     kept = list(lines[:most])
-    mark = replace(spans[0], text="…", link="")
+    last = kept[-1].pieces[-1].span if kept[-1].pieces else spans[0]
+    mark = replace(last, text="…", link="")
     runs = fonts.shape(mark.face, "…")
     wide = sum(run.width for run in runs) * mark.size / 1000
     pieces = list(kept[-1].pieces)
+    cut: Piece | None = None
     while pieces and pieces[-1].x + pieces[-1].width + wide > width:
-        pieces.pop()
+        cut = pieces.pop()
+    if cut is not None and not pieces:  # a single long word: as much of it as there is room for
+        pieces = [_shortened(fonts, cut, width - wide)]
     x = pieces[-1].x + pieces[-1].width if pieces else 0.0
+    if pieces:
+        pieces[-1] = replace(pieces[-1], gap=False)
     pieces.append(Piece(x, wide, runs, mark, False))
     kept[-1] = replace(kept[-1], pieces=tuple(pieces), width=x + wide)
     return Clamped(tuple(kept), True)
+
+
+def _shortened(fonts: FontSet, piece: Piece, width: float) -> Piece:
+    held, used = "", 0.0
+    for cluster in _clusters("".join(run.text for run in piece.runs)):
+        wide = fonts.width(piece.span.face, piece.span.size, cluster)
+        if used + wide > width:
+            break
+        held, used = held + cluster, used + wide
+    runs = fonts.shape(piece.span.face, held)
+    return Piece(0.0, sum(run.width for run in runs) * piece.span.size / 1000, runs, piece.span, False)
