@@ -10,7 +10,7 @@ from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 from functools import cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from buildbook.load.refused import shown
 from buildbook.load.values import date_hint, split_list, to_date, to_decimal, to_when
@@ -58,7 +58,7 @@ def build(
     read, None if nothing can. zone: of times without an offset. more: fields set by the caller. A value that only
     turns out wrong here (30 February at noon) is a finding, and joins the bad ones.
     """
-    converters = _converters(kind)
+    converters = _converters(cast(Any, kind))
     fields: dict[str, Any] = {}
     unread = {field_name(kind, b) for b in bad} | (bad & all_fields(kind)) if bad is not None else set(all_fields(kind))
     for written, value in values.items():

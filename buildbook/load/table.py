@@ -75,11 +75,11 @@ def _understand(grid: Grid, file: str, name: str) -> Table:
     records = [(number, record) for number, record in grid.records if any(map(_filled, record))]
     first, head = records[0]
     heads = headings.match(head, first, file, tuple(parts))
-    raised += heads.raised
     if not heads.columns:  # a workbook; CSV is refused earlier
         says = f"Row {first} has none of the headings of this table ({', '.join(list(parts)[:4])}, …)."
         raised.append(Raised("load.not-a-table", Place(file, row=first), says))
         return Table(name, file, (), tuple(raised), whole=False)
+    raised += heads.raised
     columns = {
         index: _Column(
             column, kind_of(parts[column]), (name, column) in EITHER, resolved(name, parts[column]).get("enum", ())

@@ -103,7 +103,7 @@ def _plain(value: Any, name: str, path: KeyPath, file: str, raised: list[Raised]
         return made
     if isinstance(value, list):
         items = [_plain(inner, name, (*path, n), file, raised, bad) for n, inner in enumerate(value)]
-        if kind_of(part_at(name, path)) in ("texts", "words"):
+        if kind_of(part_at(name, path)) in ("texts", "words", "zones"):
             items = [item for item in items if item is not None]
         return ["" if item is None else item for item in items] or None
     if isinstance(value, datetime | date | time):
@@ -129,6 +129,8 @@ def _plain(value: Any, name: str, path: KeyPath, file: str, raised: list[Raised]
         return [normal(text, kind, whole["anyOf"][-1].get("enum", ()))]
     if kind == "texts":
         return [text]
+    if kind == "zones":
+        return [normal(text, "zone")]
     return normal(text, kind, whole.get("enum", ()))
 
 

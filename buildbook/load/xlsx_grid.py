@@ -22,6 +22,7 @@ MOST_PARTS = 5_000
 _OLD_OFFICE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _FORMULA = re.compile(rb"<(?:[A-Za-z][\w.-]*:)?f[ >/]")
 _ENTITY = re.compile(rb"<\x00?!\x00?(?:D\x00?O\x00?C\x00?T|E\x00?N\x00?T)")
+_ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")  # ST_Xstring of ISO/IEC 29500-1: a character XML cannot hold
 _ZEROS = re.compile(r"0{2,30}")
 
 
@@ -135,8 +136,9 @@ def _cells(sheet: Any) -> Iterator[Sequence[Any]]:
 
 def _value(cell: Any) -> RawCell:
     value: RawCell = cell.value
-    if isinstance(value, str) and not value.strip():
-        return None
+    if isinstance(value, str):
+        value = _ESCAPE.sub(lambda found: chr(int(found[1], 16)), value)
+        return value if value.strip() else None
     if isinstance(value, int) and not isinstance(value, bool) and value >= 0:
         shape = cell.number_format
         if isinstance(shape, str) and _ZEROS.fullmatch(shape):
