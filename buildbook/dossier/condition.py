@@ -5,6 +5,7 @@ from __future__ import annotations
 from buildbook.dossier import view as at
 from buildbook.dossier.evidence import links, named, named_files
 from buildbook.dossier.figures import condition_figures
+from buildbook.dossier.grouping import ref_range
 from buildbook.dossier.model import (
     Block,
     Column,
@@ -79,16 +80,9 @@ def _elsewhere(view: View, zone: str) -> Text:
     said = [
         phrase(_("Work: {refs}"), refs=links(steps)) if steps else (),
         phrase(_("Parts: {refs}"), refs=links(parts)) if parts else (),
-        phrase(_("Readings: {refs}"), refs=_range(readings)) if readings else (),
+        phrase(_("Readings: {refs}"), refs=ref_range(readings, 6)) if readings else (),
     ]
     return together(said, "  ·  ")
-
-
-def _range(refs: list[Ref]) -> Text:
-    """A few refs one by one; many as the first, the last and how many."""
-    if len(refs) <= 6:
-        return links(refs)
-    return phrase(_("{first} … {last} ({n})"), first=refs[0], last=refs[-1], n=str(len(refs)))
 
 
 _COLUMNS = (

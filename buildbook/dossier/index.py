@@ -77,8 +77,6 @@ def _thumbnail(view: View, photo: Photo, ref: Ref) -> Picture:
 def _photos(view: View, uses: Uses) -> Table:
     rows = []
     for photo, ref in view.evidence.photos:
-        zone = text(zone_title(photo.zone)) if photo.zone else ()
-        stage = text(term(photo.stage)) if photo.stage else ()
         caption = (Run(photo.caption, "quiet"),) if photo.caption else ()
         problem = (Run(_("cannot be shown: {why}").format(why=photo.facts.problem), "warn"),) if not photo.shown else ()
         rows.append(
@@ -86,7 +84,7 @@ def _photos(view: View, uses: Uses) -> Table:
                 cells=(
                     # The number leads to the picture; the picture's number stands beside it wherever it is placed.
                     text(ref) if photo.shown else text(ref.label),
-                    lines(text(photo.path), together([zone, stage], " · "), caption, problem),
+                    lines(text(photo.path), caption, problem),
                     lines(_time(view, photo), (Run(photo.facts.camera, "quiet"),) if photo.facts.camera else ()),
                     text(short_hash(photo.sha256)),
                     _used(view, uses, photo.path, photo.step),
@@ -95,9 +93,9 @@ def _photos(view: View, uses: Uses) -> Table:
             )
         )
     columns = (
-        Column(title=_("No."), width=0.9, nowrap=True),
-        Column(title=_("File, zone and stage"), width=4.6),
-        Column(title=_("Taken, by the camera's clock"), width=2.2),
+        Column(title=_("No."), width=0.8, nowrap=True),
+        Column(title=_("File and caption"), width=5.2),
+        Column(title=_("Taken"), width=2.0),
         Column(title=_("SHA-256, first 16"), width=2.3, mono=True),
         Column(title=_("Cited by"), width=1.9),
     )

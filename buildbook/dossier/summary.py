@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from buildbook.dossier import view as at
 from buildbook.dossier.evidence import capped
+from buildbook.dossier.grouping import items_of
 from buildbook.dossier.model import (
     Block,
     Claim,
@@ -17,6 +18,7 @@ from buildbook.dossier.model import (
     Tone,
     text,
 )
+from buildbook.dossier.outside import left_outside
 from buildbook.dossier.pairs import PhotoPair
 from buildbook.dossier.tally import Tally, tally
 from buildbook.dossier.view import View
@@ -53,7 +55,11 @@ def counters(view: View, counts: Tally) -> Counters:
         one(counts.kept, _("part kept"), _("parts kept"), at.KEPT),
         one(counts.within, _("reading within its limits"), _("readings within their limits"), at.READINGS),
         one(
-            counts.outside, _("reading outside its limits"), _("readings outside their limits"),
+            counts.found_outside, _("reading outside its limits as found"), _("readings outside their limits as found"),
+            at.OUTSIDE,
+        ),
+        one(
+            counts.outside, _("reading outside its limits as left"), _("readings outside their limits as left"),
             at.OUTSIDE, "warn" if counts.outside else "plain",
         ),
         one(
@@ -138,7 +144,8 @@ def _measured(view: View, counts: Tally) -> Claim | None:
     said = plural("{n} value was measured", "{n} values were measured", counts.readings)
     ends = [
         plural("{n} is within its limits", "{n} are within their limits", counts.within),
-        plural("{n} is outside", "{n} are outside", counts.outside),
+        plural("{n} was outside as found", "{n} were outside as found", counts.found_outside),
+        plural("{n} is outside as left", "{n} are outside as left", counts.outside),
         plural("{n} has no limit to be held against", "{n} have no limit to be held against", counts.unjudged)
         if counts.unjudged
         else "",
@@ -150,7 +157,7 @@ def _measured(view: View, counts: Tally) -> Claim | None:
             "{n} do not count as evidence, because their instrument was not shown to be in calibration.",
             counts.uncounted,
         )
-    outside = [ref for (_r, ref), v in zip(view.evidence.readings, view.verdicts, strict=True) if v.outside]
+    outside = [ref for _r, ref, _v in left_outside(items_of(view))]
     refs: Sequence[Ref] = capped(outside, at.OUTSIDE, most=8)
     return Claim(
         text=text(f"{said}: {_join(ends)}.{tail}"), evidence=(*refs, Ref(_("section 6"), at.READINGS))

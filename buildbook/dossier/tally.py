@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from buildbook.dossier.formats import as_day
+from buildbook.dossier.grouping import items_of
+from buildbook.dossier.outside import found_outside, left_outside
 from buildbook.dossier.view import View
 from buildbook.records.words import Outcome
 
@@ -26,7 +28,8 @@ class Tally:
     kept: int
     readings: int
     within: int
-    outside: int
+    outside: int  # during or after the work
+    found_outside: int  # as the vehicle came in, or before the work
     unjudged: int
     uncounted: int
     exceptions: int
@@ -35,7 +38,7 @@ class Tally:
 
 
 def tally(view: View) -> Tally:
-    job = view.job
+    job, items = view.job, items_of(view)
     outcomes = [o.outcome for o in job.observations]
     days = [d for s in job.steps for w in (s.started, s.finished) if (d := as_day(w, view.formats)) is not None]
     replaced = [p for p in job.parts if p.replaced]
@@ -56,7 +59,8 @@ def tally(view: View) -> Tally:
         kept=sum(1 for p in job.parts if p.kept),
         readings=len(job.readings),
         within=sum(1 for v in counting if v.within),
-        outside=sum(1 for v in view.verdicts if v.outside),
+        outside=len(left_outside(items)),
+        found_outside=len(found_outside(items)),
         unjudged=sum(1 for v in counting if not v.judged),
         uncounted=sum(1 for v in view.verdicts if not v.counts and not v.outside),
         exceptions=sum(1 for r in job.readings if r.exception),

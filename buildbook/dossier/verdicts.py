@@ -11,7 +11,7 @@ from buildbook.dossier.view import View
 from buildbook.dossier.wording import _
 from buildbook.records.job import Reading
 
-_TONES: dict[str, Tone] = {"pass": "good", "conditional pass": "good", "conditional fail": "warn", "fail": "bad"}
+TONES: dict[str, Tone] = {"pass": "good", "conditional pass": "good", "conditional fail": "warn", "fail": "bad"}
 
 
 def value_text(view: View, reading: Reading) -> str:
@@ -46,13 +46,13 @@ def limits_text(view: View, verdict: Verdict) -> Text:
 def verdict_text(view: View, verdict: Verdict) -> Text:
     """The word, and that the reading does not count where its instrument was not in calibration."""
     if not verdict.judged:
-        made: Text = (Run(_("not judged: {why}").format(why=verdict.rule), "quiet"),)
+        made: Text = (Run(_("not judged"), "quiet"),)
     else:
-        made = (Run(_(verdict.word), _TONES.get(verdict.word, "plain")),)
+        made = (Run(_(verdict.word), TONES.get(verdict.word, "plain")),)
     if verdict.difference is not None:
         made = (Run(f"ΔE00 {view.formats.number(round_to(verdict.difference, 2))} "), *made)
     if verdict.why_not and verdict.why_not != verdict.rule:
-        made += (Run("\n" + _("does not count as evidence: {why}").format(why=verdict.why_not), "warn"),)
+        made += (Run(" · " + _("does not count as evidence: {why}").format(why=verdict.why_not), "warn"),)
     return made
 
 

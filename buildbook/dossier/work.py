@@ -88,7 +88,7 @@ def _materials(view: View, number: str) -> list[Block]:
             TableRow(
                 cells=(
                     text(ref.label),
-                    lines(given(material.name), material.maker, text(term(material.kind))),
+                    lines(given(material.name), together([text(material.maker), text(term(material.kind))], " · ")),
                     given(material.batch),
                     text(view.formats.day(material.expires)) if material.expires else not_recorded(),
                     together([named(view.evidence.step(s), s) for s in material.steps]) or not_recorded(),

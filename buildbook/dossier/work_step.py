@@ -3,6 +3,15 @@
 from __future__ import annotations
 
 from buildbook.dossier.evidence import links, named
+from buildbook.dossier.grouping import (
+    grouped,
+    items_of,
+    limits_of_group,
+    ref_range,
+    values_text,
+    verdicts_text,
+    what_text,
+)
 from buildbook.dossier.model import (
     Block,
     CautionBox,
@@ -21,11 +30,9 @@ from buildbook.dossier.model import (
 )
 from buildbook.dossier.pairs import pairs_of_step
 from buildbook.dossier.paragraphs import paragraphs
-from buildbook.dossier.readings import kind_title
 from buildbook.dossier.terms import term
-from buildbook.dossier.verdicts import limits_text, value_text, verdict_text
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, given, lines, not_recorded, phrase, plural, together
+from buildbook.dossier.wording import _, not_recorded, phrase, plural, together
 from buildbook.records.cautions import caution
 from buildbook.records.job import Material, Step
 from buildbook.records.photo import Photo
@@ -164,40 +171,35 @@ def _photos(view: View, step: Step) -> list[Block]:
 
 
 _COLUMNS = (
-    Column(title=_("No."), width=0.9, nowrap=True),
+    Column(title=_("No."), width=1.7),
     Column(title=_("What was measured"), width=3),
-    Column(title=_("Value"), width=1.8, align="right", nowrap=True),
-    Column(title=_("Limits"), width=2),
+    Column(title=_("Value"), width=2.2, align="right"),
+    Column(title=_("Limits"), width=1.9),
     Column(title=_("Verdict"), width=2.2),
 )
 
 
 def _readings(view: View, step: Step) -> list[Block]:
-    rows = []
-    for (reading, ref), verdict in zip(view.evidence.readings, view.verdicts, strict=True):
-        found = view.job.step(reading.step) if reading.step else None
-        if found is None or found.id != step.id:
-            continue
-        where = " · ".join(
-            p for p in (_title(view, reading.zone), reading.point, term(reading.stage) if reading.stage else "") if p
-        )
-        rows.append(
-            TableRow(
-                cells=(
-                    text(ref),
-                    lines(text(kind_title(view.kinds, reading.kind)), (Run(where, "quiet"),) if where else ()),
-                    given(value_text(view, reading)),
-                    limits_text(view, verdict),
-                    verdict_text(view, verdict),
-                )
+    """The readings of the step, several of one kind in one row; every single one stands in section 6."""
+
+    def of_step(name: str) -> bool:
+        found = view.job.step(name) if name else None
+        return found is not None and found.id == step.id
+
+    groups = grouped(item for item in items_of(view) if of_step(item[0].step))
+    rows = [
+        TableRow(
+            cells=(
+                ref_range(group.refs),
+                what_text(view, group),
+                values_text(view, group),
+                limits_of_group(view, group),
+                verdicts_text(group),
             )
         )
+        for group in groups
+    ]
     if not rows:
         return []
     caption = _("Readings of step {title}").format(title=step.title or step.id)
     return [Table(columns=_COLUMNS, rows=tuple(rows), caption=caption, dense=True)]
-
-
-def _title(view: View, zone: str) -> str:
-    return "".join(run.text for run in view.zone(zone))
-

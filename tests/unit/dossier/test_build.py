@@ -173,9 +173,10 @@ def test_the_counts_of_the_summary_are_those_of_the_lists(dossier, job):
     assert said["steps of work"] == 4
     assert said["accepted exception"] == 1
     assert said["open item"] == 1
-    # 118 and 131 µm and 90 N·m lie within; 74 µm and the disc lie outside.
+    # 118 and 131 µm and 90 N·m lie within; 74 µm and the disc lie outside, at intake and before the work.
     assert said["readings within their limits"] == 3
-    assert said["readings outside their limits"] == 2
+    assert said["readings outside their limits as found"] == 2
+    assert said["readings outside their limits as left"] == 0
 
 
 def test_every_photo_is_in_the_index_and_placed_from_its_hash(dossier, job):

@@ -111,9 +111,10 @@ def test_parts_are_stated_not_verified_and_summed_by_currency(dossier):
 
 def test_readings_show_verdict_limits_and_exceptions(dossier):
     rows = table(dossier, 6, "Every value: Paint film thickness")
-    assert rows[0] == ["Bonnet"]
+    assert rows[0] == [
+        "Bonnet · intake\nG1 · Anneke Brandt · 2 March 2026 · limits 80 to 200\u00a0µm (agreed with the client)"
+    ]
     assert rows[1][2] == "118\u00a0µm"
-    assert rows[1][3] == "80 to 200\u00a0µm\nagreed with the client"
     assert rows[1][4] == "pass"
     assert rows[2][2] == "131\u00a0µm ± 3"
     (exception,) = table(dossier, 6, "Accepted exceptions: who, when and why")
@@ -124,7 +125,7 @@ def test_readings_show_verdict_limits_and_exceptions(dossier):
 def test_an_instrument_out_of_calibration_does_not_count(dossier):
     # Calibrated 10 January 2024 for 12 months, read on 5 March 2026.
     (_group, row) = table(dossier, 6, "Every value: Brake disc thickness")
-    assert row[4] == "fail\ndoes not count as evidence: out of calibration"
+    assert row[4] == "fail · does not count as evidence: out of calibration"
     rows = table(dossier, 6, "Instruments and their calibration")
     assert rows[1][3].startswith("10 January 2025")
     assert "1 not counting" in rows[1][5]
@@ -203,3 +204,34 @@ def test_uncertainty_gives_the_four_words(issue):
     reading = factory.reading(value="82", expanded_uncertainty=Decimal(3), stage=ReadingStage.AFTER)
     made = build_dossier(factory.job(readings=(reading,), limits=(factory.limit(),)), (), issue)
     assert "conditional pass" in words(made, 6)
+
+
+def test_outside_as_found_shows_what_was_measured_since(issue):
+    before = factory.reading(value="74", stage=ReadingStage.BEFORE)
+    after = tuple(factory.reading(value=v, stage=ReadingStage.AFTER, point=v) for v in ("110", "120"))
+    made = build_dossier(factory.job(readings=(before, *after), limits=(factory.limit(),)), (), issue)
+    (row,) = table(made, 6, "Outside as the vehicle was found, and what was measured since")
+    assert row[0] == "R001"
+    assert row[5] == "R002, R003: 110 to 120\u00a0µm, mean 115.0\u00a0µm, 2 pass"
+    assert "No reading taken during or after the work lies outside its limits." in words(made, 6)
+
+
+def test_outside_as_left_needs_somebody_who_accepted_it(issue):
+    reading = factory.reading(value="74", stage=ReadingStage.AFTER)
+    made = build_dossier(factory.job(readings=(reading,), limits=(factory.limit(),)), (), issue)
+    assert table(made, 6, "Outside during or after the work")[0][5] == "not accepted by anybody"
+    assert "1 is outside as left" in words(made, 1)
+
+
+def test_readings_of_a_step_stand_in_one_row_a_kind(issue):
+    values = tuple(factory.reading(value=v, step="10", stage=ReadingStage.AFTER, point=v) for v in ("110", "120", "260"))
+    made = build_dossier(factory.job(steps=(factory.step(),), readings=values, limits=(factory.limit(),)), (), issue)
+    (row,) = table(made, 4, "Readings of step Polish the bonnet")
+    assert row[0] == "R001 … R003 (3)"
+    assert row[2] == "110 to 260\u00a0µm\nmean 163.3\u00a0µm"
+    assert row[4] == "2 pass, 1 fail"
+
+
+def test_words_of_lists_that_share_their_text_stay_apart(dossier):
+    assert "Bonnet · before · 2026-03-03 10:00" in words(dossier, 3)
+    assert "before the work" in words(dossier, 6)
