@@ -7,37 +7,28 @@ loader raises is described here too, as rules without a function, so that every 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from importlib import import_module
 from typing import Final
 
 from buildbook.errors import BuildbookError
 from buildbook.records.finding import Finding, Gate, Grade, Raised
 from buildbook.records.job import Job
 from buildbook.rules.approvals import APPROVALS
+from buildbook.rules.files import FILES
 from buildbook.rules.identity import IDENTITY
+from buildbook.rules.loading import LOADING
 from buildbook.rules.money import MONEY
 from buildbook.rules.observations import OBSERVATIONS
 from buildbook.rules.odometer import ODOMETER
 from buildbook.rules.parts import PARTS
 from buildbook.rules.parts_evidence import PARTS_EVIDENCE
 from buildbook.rules.people import PEOPLE
+from buildbook.rules.photos import PHOTOS
+from buildbook.rules.readings import READINGS
 from buildbook.rules.rule import Rule
 from buildbook.rules.steps import STEPS
+from buildbook.rules.text import TEXT
+from buildbook.rules.time import TIME
 
-
-def _interim(module: str, tuple_name: str) -> tuple[Rule, ...]:
-    try:
-        return tuple(getattr(import_module(f"buildbook.rules.{module}"), tuple_name))
-    except (ImportError, AttributeError):
-        return ()
-
-
-LOADING = _interim("loading", "LOADING")
-TIME = _interim("time", "TIME")
-PHOTOS = _interim("photos", "PHOTOS")
-READINGS = _interim("readings", "READINGS")
-TEXT = _interim("text", "TEXT")
-FILES = _interim("files", "FILES")
 
 # Areas in the order of the reference page, each with its heading.
 AREAS: Final[tuple[tuple[str, tuple[Rule, ...]], ...]] = (
@@ -94,5 +85,6 @@ def _grade(rule: Rule, item: Raised, gate: Gate, found: dict[Finding, None]) -> 
 def _sort_key(finding: Finding) -> tuple[int, str, int, str, str, str, str]:
     place = finding.place
     return (
-        _ORDER[finding.grade], place.file, place.row or 0, finding.code, place.column or "", place.key or "", finding.says,
+        _ORDER[finding.grade], place.file, place.row or 0, finding.code,
+        place.column or "", place.key or "", finding.says,
     )  # fmt: skip

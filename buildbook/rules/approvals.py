@@ -13,7 +13,7 @@ from buildbook.rules.rule import Rule, rule
 
 @rule(
     "approvals.unused",
-    asks="Each approval is used by a step, a part line, an outcome or a reading.",
+    asks="Is each approval used by a step, a part line, an outcome or a reading?",
     why="An approval that nothing points at is either work forgotten or a pointer left out.",
     fix="Name the approval in the step, part line, outcome or reading it covers; if the work was declined or dropped, "
     "name it in the outcome of the observation or in the text of an [[open_items]] entry.",
@@ -37,7 +37,7 @@ def unused(job: Job) -> Iterator[Raised]:
 
 @rule(
     "approvals.document-missing",
-    asks="The document of each approval exists.",
+    asks="Does the document of each approval exist?",
     why="A named document that is not there is a claim without its evidence.",
     fix="Put the letter, message or signed form in documents/ and write its path in the document column.",
     **STOP_AT_HANDOVER,
@@ -54,7 +54,7 @@ def document_missing(job: Job) -> Iterator[Raised]:
 
 @rule(
     "approvals.no-document",
-    asks="Each approval has a document behind it.",
+    asks="Has each approval a document behind it?",
     why="A spoken approval is remembered in two ways once there is a bill; the dossier says where there is no paper.",
     fix="File the client's message or letter in documents/; for a spoken approval, a note of the call that the client "
     "has confirmed.",
@@ -72,7 +72,7 @@ def no_document(job: Job) -> Iterator[Raised]:
 
 @rule(
     "approvals.no-means",
-    asks="Each approval says by which means it was given.",
+    asks="Does each approval say by which means it was given?",
     why="A letter, a message and a telephone call weigh differently.",
     fix="Write the means in approvals.csv: letter, message, telephone, in person.",
     **QUERY,
@@ -89,7 +89,7 @@ def no_means(job: Job) -> Iterator[Raised]:
 
 @rule(
     "approvals.no-giver",
-    asks="Each approval says who gave it.",
+    asks="Does each approval say who gave it?",
     why="Only the owner, or whom the owner named, can agree to work on the vehicle.",
     fix="Write the name in the given_by column of approvals.csv.",
     **QUERY,

@@ -17,7 +17,7 @@ _NORTH_AMERICA = "north-america"
 
 @rule(
     "identity.no-name",
-    asks="The marque and the model of the vehicle are written down.",
+    asks="Are the marque and the model of the vehicle written down?",
     why="The dossier is about this vehicle; without its name nobody can file or find it.",
     fix="Write marque and model in job.toml under [vehicle].",
     **STOP_AT_HANDOVER,
@@ -32,7 +32,7 @@ def no_name(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.no-body",
-    asks="The body form is given.",
+    asks="Is the body form given?",
     why="The body form decides which zones the vehicle has and which plan of it is printed.",
     fix="Write body in job.toml under [vehicle]: saloon, estate, coupe, convertible, van or motorcycle.",
     **STOP_AT_HANDOVER,
@@ -44,7 +44,7 @@ def no_body(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.no-chassis-number",
-    asks="The chassis number is recorded as it is stamped.",
+    asks="Is the chassis number recorded, as it is stamped?",
     why="It is what ties the dossier to this vehicle and no other; owner, insurer and registrar compare it.",
     fix="Read the number off the vehicle and write it in job.toml as vehicle.chassis_number exactly as stamped, with "
     "hyphens and leading zeros.",
@@ -60,7 +60,7 @@ def no_chassis_number(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.no-chassis-photo",
-    asks="There is a photo of the chassis number as stamped.",
+    asks="Is there a photo of the chassis number as stamped?",
     why="A typed number can be misread; the photo of the stamping is the evidence.",
     fix="Photograph the stamping, put the photo in documents/ or in a step, and name it in job.toml as "
     "vehicle.chassis_number_photo.",
@@ -78,7 +78,7 @@ def no_chassis_photo(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.photo-missing",
-    asks="Each photo that is named for a number or for the odometer exists.",
+    asks="Does each photo that is named for a number or for the odometer exist?",
     why="A named photo that is not there is a claim without its evidence.",
     fix="Put the photo where job.toml says, or write the path it really has, relative to the job folder.",
     **STOP_AT_HANDOVER,
@@ -99,7 +99,7 @@ def photo_missing(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.no-engine-number",
-    asks="The engine number is recorded as it is stamped.",
+    asks="Is the engine number recorded, as it is stamped?",
     why="Whether the engine is the one the vehicle was built with is a question of these two numbers.",
     fix="Write vehicle.engine_number in job.toml as stamped; if it cannot be read, write so, e.g. "
     '"not legible, corroded".',
@@ -114,7 +114,7 @@ def no_engine_number(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.no-engine-photo",
-    asks="There is a photo of the engine number as stamped.",
+    asks="Is there a photo of the engine number as stamped?",
     why="A statement that the numbers match needs both, read by whom, when, and with a photo.",
     fix="Photograph the stamping and name the photo in job.toml as vehicle.engine_number_photo.",
     **NOTE,
@@ -140,7 +140,7 @@ def _state(job: Job) -> VinState | None:
 
 @rule(
     "identity.forbidden-letter",
-    asks="A 17-character chassis number is free of the letters I, O and Q.",
+    asks="Is a 17-character chassis number free of the letters I, O and Q?",
     why="These letters are never used in such numbers, so one of them is most likely a misread 1 or 0.",
     fix="Compare with the photo of the stamping and correct the number; never change what is really stamped.",
     source="ISO 3779: I, O and Q are not used (PUB-C). Vehicles built before 1981 are not asked",
@@ -160,7 +160,7 @@ def forbidden_letter(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.odd-character",
-    asks="A 17-character chassis number holds letters and digits only.",
+    asks="Does a 17-character chassis number hold letters and digits only?",
     why="Anything else is a slip of the pen or of the keyboard.",
     fix="Compare with the photo of the stamping and correct the number.",
     source="ISO 3779 (PUB-C). Vehicles built before 1981 are not asked",
@@ -178,7 +178,7 @@ def odd_character(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.check-digit",
-    asks="The check digit of a North American 17-character number agrees.",
+    asks="Does the check digit of a North American 17-character number agree?",
     why="One misread character makes it disagree. The rule holds for North America from model year 1981; elsewhere "
     "the dossier says that it does not apply.",
     fix="Compare each character with the photo of the stamping. If the number is right as written, leave it and say "
@@ -200,7 +200,7 @@ def check_digit(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.not-17",
-    asks="The chassis number of a North American vehicle built since 1981 has seventeen characters.",
+    asks="Has the chassis number of a North American vehicle built since 1981 seventeen characters?",
     why="All such vehicles have 17; shorter numbers of other markets and earlier years are taken as they are.",
     fix="Compare with the photo of the stamping; if market or year are wrong, correct them in job.toml.",
     source="49 CFR 565.15 (PUB-A)",
@@ -220,7 +220,7 @@ def not_17(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.registered-before-built",
-    asks="The vehicle was built in or before the year of its first registration.",
+    asks="Was the vehicle built in or before the year of its first registration?",
     why="A vehicle is registered once it exists; one of the two years is wrong.",
     fix="Correct vehicle.built or vehicle.first_registered in job.toml from the papers.",
     **QUERY,
@@ -237,7 +237,7 @@ def registered_before_built(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.built-after-arrival",
-    asks="The vehicle was built before it came in.",
+    asks="Was the vehicle built before it came in?",
     why="A year of manufacture after the day of arrival is a slip.",
     fix="Correct vehicle.built or job.received in job.toml.",
     **STOP_AT_HANDOVER,
@@ -254,7 +254,7 @@ def built_after_arrival(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.history-no-basis",
-    asks="Each statement of history says what it rests on.",
+    asks="Does each statement of history say what it rests on?",
     why="Seen, told by the owner and read in a document are three different things; a dossier keeps them apart.",
     fix='Write basis = "seen", "document" or "owner" in that [[history]] entry of job.toml.',
     source="Guidance on provenance (PUB-C): keep seen, document says and owner says apart",
@@ -272,7 +272,7 @@ def history_no_basis(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.history-no-document",
-    asks="A statement of history that rests on a document names it, and the document is there.",
+    asks="Does a statement of history that rests on a document name it, and is the document there?",
     why='"According to the papers" is worth as much as the papers that can be looked at.',
     fix="Put a scan in documents/ and name it as document in that [[history]] entry, or change its basis.",
     **QUERY_LATER,

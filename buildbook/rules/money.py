@@ -66,14 +66,14 @@ def _amounts(job: Job) -> Iterator[tuple[Place, str, str, Decimal]]:
 
 @rule(
     "money.currency-unknown",
-    asks="Each currency is a code of ISO 4217.",
+    asks="Is each currency a code of ISO 4217?",
     why="Sums in a code nobody knows cannot be added, insured or converted.",
     fix="Write the three letters of the currency, e.g. EUR, JPY, GBP.",
     source=_ISO,
     **STOP_AT_HANDOVER,
 )
 def currency_unknown(job: Job) -> Iterator[Raised]:
-    named = [(job.place.at("job.currency"), "The job", job.currency)]
+    named = [(job.place.at("currency"), "The job", job.currency)]
     named += [(p.place.at("currency"), f"Part line {name(p)}", p.currency) for p in job.parts]
     named += [(r.place.at("currency"), f"Receipt {r.document}", r.currency) for r in job.receipts]
     for place, where, code in named:
@@ -83,7 +83,7 @@ def currency_unknown(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.no-currency",
-    asks="Each amount has a currency, its own or the job's.",
+    asks="Has each amount a currency, its own or the job's?",
     why="An amount without currency is no amount.",
     fix='Write currency = "EUR" under [job] in job.toml, or the code in the currency column of the line.',
     source=_ISO,
@@ -108,7 +108,7 @@ def no_currency(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.too-many-decimals",
-    asks="No amount has more decimal places than its currency.",
+    asks="Has each amount no more decimal places than its currency?",
     why="There are no half cents on a receipt, and no sen in a Japanese price: a digit or the currency is wrong.",
     fix="Copy the amount again from the receipt, or correct the currency.",
     source=_ISO,
@@ -127,7 +127,7 @@ def too_many_decimals(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.no-price",
-    asks="Each part line that names a receipt says what the part cost.",
+    asks="Does each part line that names a receipt say what the part cost?",
     why="Without it the lines cannot be held against the receipt, and the sum spent cannot be shown.",
     fix="Write price and quantity, or total, as the receipt has them; 0 for a part that came free.",
     **QUERY_LATER,
@@ -150,7 +150,7 @@ def _counted(part: Part) -> bool:
 
 @rule(
     "money.line-total",
-    asks="The total of each part line is price times quantity.",
+    asks="Is the total of each part line price times quantity?",
     why="A sum that does not add up is doubted with everything around it.",
     fix="Correct price, quantity or total from the receipt; a discount belongs in the price.",
     source=_ADDS_UP,
@@ -173,7 +173,7 @@ def wrong_line_total(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.receipt-arithmetic",
-    asks="On each receipt parts (net), other charges and tax add up to the total.",
+    asks="Do parts (net), other charges and tax of each receipt add up to its total?",
     why="A receipt that does not add up was copied wrong, or is wrong itself.",
     fix="Copy net, other, tax and total again from the receipt; other holds what is no part line: carriage, labour, "
     "materials.",
@@ -197,7 +197,7 @@ def receipt_arithmetic(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.receipt-incomplete",
-    asks="Each receipt in receipts.csv has its net sum and its total.",
+    asks="Has each receipt in receipts.csv its net sum and its total?",
     why="Without both it can be held neither against the part lines nor against itself.",
     fix="Copy net and total from the receipt.",
     **QUERY,
@@ -219,7 +219,7 @@ def _mixed(job: Job, receipt: Receipt, lines: list[Part]) -> bool:
 
 @rule(
     "money.receipt-lines",
-    asks="The part lines of a receipt add up to its net sum.",
+    asks="Do the part lines of a receipt add up to its net sum?",
     why="A difference is a part that is not in the register, or one that is in it twice.",
     fix="Add the missing part line, correct the totals, or move what is no part to the other column of receipts.csv.",
     source=_ADDS_UP,
@@ -246,7 +246,7 @@ def receipt_lines(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.receipt-unlisted",
-    asks="Each receipt that a part line names is in receipts.csv.",
+    asks="Is each receipt that a part line names in receipts.csv?",
     why="Only with its net, tax and total can a receipt be held against the part lines.",
     fix="Add a row to receipts.csv with the document's path, net, other, tax, total and currency.",
     **QUERY_LATER,
@@ -265,7 +265,7 @@ def receipt_unlisted(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.receipt-document-missing",
-    asks="The document of each receipt exists.",
+    asks="Does the document of each receipt exist?",
     why="A named receipt that is not there is a claim without its evidence.",
     fix="Put the receipt in documents/ and write its path in the document column of receipts.csv.",
     **STOP_AT_HANDOVER,
@@ -285,7 +285,7 @@ def receipt_document_missing(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.mixed-currency",
-    asks="A part line is in the currency of its receipt.",
+    asks="Is each part line in the currency of its receipt?",
     why="Sums in two currencies cannot be added.",
     fix="Correct the currency of the line or of the receipt; amounts are written as on the receipt, never converted.",
     source=_ADDS_UP,
@@ -308,7 +308,7 @@ def mixed_currency(job: Job) -> Iterator[Raised]:
 
 @rule(
     "money.receipt-twice",
-    asks="No receipt of a supplier is listed twice.",
+    asks="Is each receipt of a supplier listed once?",
     why="A receipt counted twice doubles what was spent.",
     fix="Take one of the two rows out of receipts.csv, or correct the number.",
     **QUERY,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Observation
+from buildbook.records.place import Place
 from buildbook.records.words import Operation, Outcome, Stage
 from buildbook.rules.evidence import found_file, not_there, own, zone_fault, zone_of
 from buildbook.rules.grades import (
@@ -27,7 +28,7 @@ def _name(observation: Observation) -> str:
 
 @rule(
     "observation.none",
-    asks="The condition of the vehicle on arrival is written down.",
+    asks="Is the condition of the vehicle on arrival written down?",
     why="Without it nobody can show what was there before and what the work changed.",
     fix="Walk round the vehicle and write one row in condition.csv for each defect or mark; for a sound one "
     'one row with zone "whole" and grade 0.',
@@ -37,14 +38,14 @@ def _name(observation: Observation) -> str:
 )
 def none(job: Job) -> Iterator[Raised]:
     if not job.observations and "observations" not in job.bad:
-        yield Raised("observation.none", job.place, "The record holds no observation of the vehicle's condition.")
+        yield Raised("observation.none", Place("condition.csv"), "No observation of the vehicle is recorded.")
 
 
 @rule(
     "observation.zone-unknown",
-    asks="The zone of each observation is one that this vehicle has.",
+    asks="Is the zone of each observation one that this vehicle has?",
     why="The condition is printed zone by zone; an unknown zone has no place on the plan.",
-    fix="Write one of the zone names (docs/zones.md) that the body of this vehicle has.",
+    fix="Write one of the zone names (docs/record.md) that the body of this vehicle has.",
     **STOP_AT_HANDOVER,
 )
 def zone_unknown(job: Job) -> Iterator[Raised]:
@@ -55,7 +56,7 @@ def zone_unknown(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.no-grade",
-    asks="Each observation is graded on arrival.",
+    asks="Is each observation graded on arrival?",
     why="Only a grade in and a grade out show whether the work made it better.",
     fix="Write grade_in in condition.csv: 0 none, 1 very slight, 2 slight, 3 moderate, 4 considerable, 5 severe.",
     source=_GRADES,
@@ -69,7 +70,7 @@ def no_grade(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.no-photo",
-    asks="There is a photo of each observation as it was found.",
+    asks="Is there a photo of each observation as it was found?",
     why="The photo of the state before is what the photo of the state after is compared with.",
     fix="Name a photo in the photos column of condition.csv, or file one in the before folder of a step, in a folder "
     "named by the zone.",
@@ -94,7 +95,7 @@ def no_photo(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.photo-missing",
-    asks="Each photo that an observation names exists.",
+    asks="Does each photo that an observation names exist?",
     why="A named photo that is not there is a claim without its evidence.",
     fix="File the photo where condition.csv says, or write the path it really has, relative to the job folder; several "
     "are separated by |.",
@@ -113,7 +114,7 @@ def photo_missing(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.no-outcome",
-    asks="Each observation ends in an outcome.",
+    asks="Does each observation end in an outcome?",
     why="What was seen on arrival was either corrected or accepted as it is; a third thing would be forgotten.",
     fix='Write outcome in condition.csv: "corrected" with the step or part line in outcome_refs, or "accepted" with '
     "the approval.",
@@ -129,7 +130,7 @@ def no_outcome(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.unknown-outcome-ref",
-    asks="Each step, part line or approval that an outcome names is in the record.",
+    asks="Is each step, part line or approval that an outcome names in the record?",
     why="An outcome points at its evidence; a pointer to nothing proves nothing.",
     fix="Write in outcome_refs a step (its number or folder name), a part line's id or an approval's id; several are "
     "separated by |.",
@@ -148,7 +149,7 @@ def unknown_outcome_ref(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.corrected-by-nothing",
-    asks="Each corrected observation names the step or part line that corrected it.",
+    asks="Does each corrected observation name the step or part line that corrected it?",
     why='"Corrected" is a claim; the step or the part is its evidence.',
     fix="Write the step or part line in outcome_refs of that row of condition.csv.",
     **COMPLETE_BY_HANDOVER,
@@ -167,7 +168,7 @@ def corrected_by_nothing(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.accepted-without-approval",
-    asks="Each observation that was left as it is names the client's approval.",
+    asks="Does each observation that was left as it is name the client's approval?",
     why="Leaving a defect is the client's decision, not the workshop's.",
     fix="Write the approval's id in outcome_refs of that row; if there is none yet, ask the client and add the answer "
     "to approvals.csv.",
@@ -195,7 +196,7 @@ def _points_nowhere(job: Job, seen: Observation) -> bool:
 
 @rule(
     "observation.no-grade-out",
-    asks="Each observation is graded again on leaving.",
+    asks="Is each observation graded again on leaving?",
     why="Only a grade in and a grade out show whether the work made it better.",
     fix="Look at the vehicle once more and write grade_out in condition.csv, 0 to 5.",
     source=_GRADES,
@@ -213,7 +214,7 @@ def no_grade_out(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.grade-worse",
-    asks="No observation is worse on leaving than on arrival.",
+    asks="Is each observation on leaving no worse than on arrival?",
     why="The vehicle should not leave in a worse state; if it does, it is said and explained.",
     fix="Correct the grades, or explain in the note of that row and in an [[open_items]] entry of job.toml.",
     source=_GRADES,
@@ -231,7 +232,7 @@ def grade_worse(job: Job) -> Iterator[Raised]:
 
 @rule(
     "observation.not-better",
-    asks="A corrected observation has a better grade on leaving.",
+    asks="Has each corrected observation a better grade on leaving?",
     why="A defect that was corrected and is as bad as before was not corrected.",
     fix='Correct grade_out, or write outcome "accepted" with the approval.',
     source=_GRADES,

@@ -22,7 +22,7 @@ TEST_DRIVE_KM = Decimal(500)
 
 @rule(
     "identity.no-odometer-in",
-    asks="The odometer was read on arrival.",
+    asks="Was the odometer read on arrival?",
     why="It fixes the state on the day the vehicle changed hands, and how far it was driven in the workshop.",
     fix="Write odometer.in in job.toml, without tenths; if the instrument does not work, write so in "
     "odometer.statement.",
@@ -37,7 +37,7 @@ def no_odometer_in(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.no-odometer-out",
-    asks="The odometer was read on leaving.",
+    asks="Was the odometer read on leaving?",
     why="Distances of aftercare count from it, and it shows that the vehicle was not used.",
     fix="Write odometer.out in job.toml, without tenths; if the instrument does not work, write so in "
     "odometer.statement.",
@@ -52,7 +52,7 @@ def no_odometer_out(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.odometer-unit",
-    asks="It is said whether the odometer counts kilometres or miles.",
+    asks="Is it said whether the odometer counts kilometres or miles?",
     why="A figure without its unit is off by 61 % for half of its readers.",
     fix='Write odometer.unit in job.toml: "km" or "mi", as the instrument itself is marked.',
     source="1 mi = 1.609344 km exactly (1959 agreement, MEM)",
@@ -66,7 +66,7 @@ def odometer_unit(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.odometer-falls",
-    asks="The odometer on leaving stands at or above the one on arrival.",
+    asks="Does the odometer on leaving stand at or above the one on arrival?",
     why="An odometer does not run backwards; a fall is explained only by a stated rollover or a replaced instrument.",
     fix="Read both photos again and correct job.toml; if the instrument was replaced or rolled over, say so in "
     "odometer.statement.",
@@ -86,7 +86,7 @@ def odometer_falls(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.odometer-far",
-    asks="The vehicle was driven no further in the workshop than a test drive goes.",
+    asks="Was the vehicle driven no further in the workshop than a test drive goes?",
     why=f"More than {TEST_DRIVE_KM} km between arrival and leaving is a slip in a digit, or use that the owner will "
     "ask about.",
     fix="Read both photos again and correct job.toml; if the distance is right, say why in odometer.statement.",
@@ -109,7 +109,7 @@ def odometer_far(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.odometer-ratio",
-    asks="No two neighbouring readings stand in the ratio of mile and kilometre.",
+    asks="Are neighbouring odometer readings free of the ratio of mile and kilometre?",
     why="A ratio near 1.609 or 0.621 between neighbours means that one was most likely read in the other unit.",
     fix="Look at both photos or papers; write all readings in the unit of the instrument. If both are right, say so in "
     "odometer.statement.",
@@ -132,7 +132,7 @@ def odometer_ratio(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.history-falls",
-    asks="The odometer readings of the history rise with time, up to the one on arrival.",
+    asks="Do the odometer readings of the history rise with time, up to the one on arrival?",
     why="A reading below an earlier one means a replaced instrument, a rollover or a wrong figure; a buyer will ask.",
     fix="Correct the figure in [[history]], or explain the fall in odometer.statement (replaced, rolled over).",
     **QUERY,
@@ -154,7 +154,7 @@ def history_falls(job: Job) -> Iterator[Raised]:
 
 @rule(
     "identity.odometer-digits",
-    asks="Each reading fits on the wheels of the counter.",
+    asks="Does each reading fit on the wheels of the counter?",
     why="A five-digit counter cannot show 161,204; either the digits or the reading are wrong.",
     fix="Count the wheels on the photo and correct odometer.digits, or write the reading as shown and the rollover in "
     "odometer.statement.",

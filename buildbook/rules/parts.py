@@ -23,7 +23,7 @@ def name(part: Part) -> str:
 
 @rule(
     "parts.no-zone",
-    asks="Each replaced or refurbished part says where on the vehicle it is.",
+    asks="Does each replaced or refurbished part say where on the vehicle it is?",
     why="Two parts of one number on left and right are two parts; the register is read by place.",
     fix="Write the zone in parts.csv, from the table of zones.",
     **QUERY_LATER,
@@ -36,9 +36,9 @@ def no_zone(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.zone-unknown",
-    asks="The zone of each part line is one that this vehicle has.",
+    asks="Is the zone of each part line one that this vehicle has?",
     why="An unknown zone has no place on the plan and hides whether the part is safety-critical.",
-    fix="Write one of the zone names (docs/zones.md) that the body of this vehicle has.",
+    fix="Write one of the zone names (docs/record.md) that the body of this vehicle has.",
     **STOP_AT_HANDOVER,
 )
 def zone_unknown(job: Job) -> Iterator[Raised]:
@@ -49,7 +49,7 @@ def zone_unknown(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.no-step",
-    asks="Each replaced or refurbished part names the step in which that was done.",
+    asks="Does each replaced or refurbished part name the step in which that was done?",
     why="The step holds the people, the days and the photos that vouch for the part.",
     fix="Write the step's number or folder name in the step column of parts.csv.",
     **COMPLETE_BY_HANDOVER,
@@ -63,7 +63,7 @@ def no_step(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.step-unknown",
-    asks="The step that a part line names is in the record.",
+    asks="Is the step that a part line names in the record?",
     why="A pointer to nothing proves nothing.",
     fix="Write the step's number or folder name as under steps/.",
     **STOP_AT_HANDOVER,
@@ -80,7 +80,7 @@ def step_unknown(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.outside-step-zones",
-    asks="A part is in a zone that its step works on.",
+    asks="Is each part in a zone that its step works on?",
     why="Otherwise part line and step speak of different places, and the cautions of the part's zone may be missing.",
     fix="Correct the part's zone or step, or add the zone to zones in step.toml.",
     **QUERY_LATER,
@@ -100,7 +100,7 @@ def outside_step_zones(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.no-part-number",
-    asks="Each bought part has its part number.",
+    asks="Has each bought part its part number?",
     why="Only the number lets a later owner find out what was fitted and buy it again.",
     fix='Copy the number from box or receipt, as text with its leading zeros; write "none marked" if there is none.',
     **COMPLETE_BY_HANDOVER,
@@ -115,7 +115,7 @@ def no_part_number(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.no-source",
-    asks="Each replaced part says what kind of part it is.",
+    asks="Does each replaced part say what kind of part it is?",
     why="Genuine, reproduction and used are worth differently to a collector.",
     fix="Write source in parts.csv: genuine, new-old-stock, oem, pattern, reproduction, remanufactured, used or "
     "workshop-made.",
@@ -130,7 +130,7 @@ def no_source(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.not-stated-by",
-    asks="It is said who states what kind of part a replaced part is.",
+    asks="Is it said who states what kind of part a replaced part is?",
     why="The words have no standard: they are somebody's statement, and the dossier prints whose.",
     fix="Write in the stated_by column who says so: initials of one of the people, the client or the supplier.",
     source="Words of the trade, without a standard (PUB-C); common practice",
@@ -148,7 +148,7 @@ def not_stated_by(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.used-no-donor",
-    asks="A used part says from which vehicle or whom it comes.",
+    asks="Does each used part say from which vehicle or whom it comes?",
     why="A used part carries its donor's history; the donor's identity is part of the record.",
     fix="Write donor or seller in the supplier column, with the donor's chassis number if known.",
     **QUERY_LATER,
@@ -165,7 +165,7 @@ def used_no_donor(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.old-part-unstated",
-    asks="For each replaced part it is said where the old one went.",
+    asks="Is it said for each replaced part where the old one went?",
     why="An old part is a piece of the vehicle's history, and the owner's property.",
     fix="Write in the old_part column: handed to the client, kept with the vehicle, exchanged, or disposed of.",
     source="Part removal as an event of its own: CIDOC CRM E80 (PUB-B); common practice",
@@ -183,7 +183,7 @@ def old_part_unstated(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.kept-no-reason",
-    asks="Each part that was kept says why.",
+    asks="Does each part that was kept say why?",
     why="Keeping is a decision like replacing: because it is sound, original, or no longer to be had.",
     fix="Write the reason in the why column.",
     source="Preservation keeps the present condition: Charter of Turin, FIVA 2012 (PUB-B); common practice",
@@ -197,7 +197,7 @@ def kept_no_reason(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.replaced-no-reason",
-    asks="Each replaced part says why it was replaced.",
+    asks="Does each replaced part say why it was replaced?",
     why="A collector asks of each original part that is gone why it could not stay.",
     fix="Write the reason in the why column: worn, cracked, missing, wrong for the year.",
     **QUERY_LATER,
@@ -212,7 +212,7 @@ def replaced_no_reason(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.no-approval",
-    asks="Each replaced part has the client's approval, its own or that of its step.",
+    asks="Has each replaced part the client's approval, its own or that of its step?",
     why="An original part, once gone, does not come back; whether it goes is the client's decision.",
     fix="Write the approval's id in the approval column, or in approvals of the step; if there is none, ask for it.",
     **COMPLETE_BY_HANDOVER,
@@ -229,7 +229,7 @@ def no_approval(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.approval-unknown",
-    asks="The approval that a part line names is in approvals.csv.",
+    asks="Is the approval that a part line names in approvals.csv?",
     why="A pointer to nothing proves nothing.",
     fix="Correct the id in parts.csv, or add the approval to approvals.csv.",
     **STOP_AT_HANDOVER,
@@ -246,7 +246,7 @@ def approval_unknown(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.approval-declined",
-    asks="No part line of work rests on an approval that the client declined.",
+    asks="Is each part line free of approvals that the client declined?",
     why="A part that the client refused must not be fitted, or not be charged.",
     fix="Correct the decision in approvals.csv or the approval in parts.csv, and settle it with the client.",
     **STOP_AT_HANDOVER,
@@ -265,7 +265,7 @@ def approval_declined(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.approval-late",
-    asks="The approval of a replaced part is dated on or before the day it was fitted.",
+    asks="Is the approval of each replaced part dated on or before the day it was fitted?",
     why="An approval given afterwards is not consent to the work.",
     fix="Correct the date of the approval or the day of fitting, or name the approval that came first.",
     **STOP_AT_HANDOVER,
@@ -295,7 +295,7 @@ def _step_is_late(job: Job, part: Part) -> bool:
 
 @rule(
     "parts.no-quantity",
-    asks="Each replaced part says how many.",
+    asks="Does each replaced part say how many?",
     why="The count is part of the register, and line totals are computed from it.",
     fix="Write the number in the quantity column.",
     **QUERY_LATER,
@@ -308,7 +308,7 @@ def no_quantity(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.quantity-not-positive",
-    asks="A quantity is more than nothing.",
+    asks="Is each quantity more than nothing?",
     why="A part line of none or of less than none is a slip; a part sent back has no line.",
     fix="Correct the quantity, or take the line out.",
     **STOP_AT_HANDOVER,

@@ -18,7 +18,7 @@ _UNRECEIPTED = frozenset({Source.WORKSHOP_MADE, Source.ORIGINAL})
 
 @rule(
     "parts.no-receipt",
-    asks="Each bought part names its receipt.",
+    asks="Does each bought part name its receipt?",
     why="What was spent on a vehicle counts as far as a document shows it.",
     fix="Put a scan of the receipt in documents/ and write its path in the receipt column.",
     source="Guidance on restoration appraisal (PUB-C, no authority): demonstrably spent sums",
@@ -32,7 +32,7 @@ def no_receipt(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.receipt-missing",
-    asks="The receipt of each part line exists in documents/.",
+    asks="Is the receipt of each part line in documents/?",
     why="A named receipt that is not there is a claim without its evidence.",
     fix="Put the receipt in documents/ and write its path, e.g. documents/receipt-118.pdf.",
     **STOP_AT_HANDOVER,
@@ -56,7 +56,7 @@ def receipt_missing(job: Job) -> Iterator[Raised]:
 
 @rule(
     "parts.photo-missing",
-    asks="Each photo that a part line names exists.",
+    asks="Does each photo that a part line names exist?",
     why="A named photo that is not there is a claim without its evidence.",
     fix="File the photo where parts.csv says, or write the path it really has, relative to the job folder or to the "
     "step's; several are separated by |.",
@@ -85,7 +85,7 @@ def _shown_fitted(job: Job, part: Part) -> bool:
 
 @rule(
     "parts.no-photo",
-    asks="There is a photo of each replaced part, fitted.",
+    asks="Is there a photo of each replaced part, fitted?",
     why="The photo shows that the part of the receipt is the part on the vehicle.",
     fix="Name a photo in the photos column of parts.csv, or file one in the after folder of its step, in a folder "
     "named by the part's zone.",

@@ -19,7 +19,7 @@ _TWO_PACK = frozenset({MaterialKind.PRIMER, MaterialKind.PAINT, MaterialKind.CLE
 
 @rule(
     "people.unknown",
-    asks="Everyone who did, checked or measured something is in job.toml.",
+    asks="Is everyone who did, checked or measured something in job.toml?",
     why="Initials that nobody can resolve name nobody.",
     fix="Add a [[people]] entry with id and name to job.toml, or correct the initials.",
     **STOP_AT_HANDOVER,
@@ -46,7 +46,7 @@ def unknown(job: Job) -> Iterator[Raised]:
 
 @rule(
     "people.statement-unknown",
-    asks="Who states or approves something is known: one of the people, the client, the workshop or the supplier.",
+    asks="Is whoever states or approves something known: one of the people, the client, the workshop, the supplier?",
     why="A statement is worth what the one who makes it is worth.",
     fix="Write the initials or the name as in job.toml, or the supplier's name as in that line; add the person as a "
     "[[people]] entry with the role, e.g. the client's agent.",
@@ -75,7 +75,7 @@ def statement_unknown(job: Job) -> Iterator[Raised]:
 
 @rule(
     "people.no-doer",
-    asks="Each step says who did it.",
+    asks="Does each step say who did it?",
     why="Work without a name behind it is a claim without evidence.",
     fix='Write done_by = ["..."] in step.toml, with the initials of job.toml.',
     **COMPLETE_BY_HANDOVER,
@@ -95,7 +95,7 @@ def _critical(job: Job) -> Iterator[tuple[Step, str]]:
 
 @rule(
     "people.critical-unchecked",
-    asks="Each safety-critical step was checked by somebody.",
+    asks="Was each safety-critical step checked by somebody?",
     why="Brakes, steering, suspension, fuel, restraints, wheels and lifting points: a mistake there hurts people.",
     fix='Have a second person check the work, and write checked_by = ["..."] in step.toml.',
     source=_CRITICAL,
@@ -113,7 +113,7 @@ def critical_unchecked(job: Job) -> Iterator[Raised]:
 
 @rule(
     "people.critical-self-checked",
-    asks="Safety-critical work is checked by a second person, never by those who did it alone.",
+    asks="Was safety-critical work checked by a second person, not only by those who did it?",
     why="Nobody sees their own mistake.",
     fix="Have the work checked by somebody who did not do it, and write who in checked_by.",
     source=_CRITICAL,
@@ -132,7 +132,7 @@ def critical_self_checked(job: Job) -> Iterator[Raised]:
 
 @rule(
     "people.critical-no-caution",
-    asks="Each safety-critical step names the cautions of what it works on.",
+    asks="Does each safety-critical step name the cautions of what it works on?",
     why="Whoever reads the record and does the same work again is warned in the same place.",
     fix='Write cautions = ["..."] in step.toml, one for each group: '
     + "; ".join(f"{group}: {listed(sorted(names))}" for group, names in CAUTIONS_OF_GROUP.items())
@@ -155,7 +155,7 @@ def critical_no_caution(job: Job) -> Iterator[Raised]:
 
 @rule(
     "people.painting-no-caution",
-    asks="A step that sprays primer, paint or clear coat names the caution of two-pack paint or of solvents.",
+    asks="Does a step that sprays primer, paint or clear coat name the caution of two-pack paint or of solvents?",
     why="Isocyanates in hardeners make people ill for life; solvents burn.",
     fix='Write cautions = ["isocyanates"] in step.toml where a hardener is used, else ["solvents"].',
     source="HSE pages on spraying two-pack paint (PUB-A); that it is named in the step is common practice",
@@ -180,7 +180,7 @@ def painting_no_caution(job: Job) -> Iterator[Raised]:
 
 @rule(
     "people.checker-unqualified",
-    asks="For one who checked safety-critical work at least, a qualification is on record.",
+    asks="Has at least one of those who checked a safety-critical step a qualification on record?",
     why="A reader cannot ask the checker; the record says why the check counts.",
     fix="Write qualification in that person's [[people]] entry of job.toml.",
     source=_CRITICAL,

@@ -111,7 +111,8 @@ def folder_zone_unknown(job: Job) -> Iterator[Raised]:
         if len(parts) < 5 or parts[0] != "steps" or folder in told:
             continue
         told.add(folder)
-        if fault := zone_fault(job, parts[3]):
+        # A name that is no zone at all is said when the folder is read.
+        if zone(photo.zone) is not None and (fault := zone_fault(job, photo.zone)):
             yield Raised("photos.folder-zone-unknown", Place(folder), f"The folder is named after {fault}.")
 
 

@@ -15,7 +15,7 @@ Check = Callable[[Job], Iterable[Raised]]
 class Rule:
     """A rule of the trade or of the record.
 
-    code: `area.what-is-wrong`, never used again once retired. asks: one sentence, a statement that should be true.
+    code: `area.what-is-wrong`, never used again once retired. asks: one question, whose answer should be yes.
     why: why it matters. fix: how to put it right. source: the standard, or "common practice, no source".
     intake, progress, handover: grade at that gate, None = not asked yet.
     check: None for what the loader itself raises.

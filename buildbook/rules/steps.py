@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Step
+from buildbook.records.place import Place
 from buildbook.records.words import Decision, Outcome
 from buildbook.rules.evidence import agreed, approvals_of, due, parts_of, zone_fault
 from buildbook.rules.grades import (
@@ -26,19 +27,19 @@ def _works(step: Step) -> bool:
 
 @rule(
     "steps.none",
-    asks="The record holds at least one step.",
+    asks="Does the record hold at least one step?",
     why="A dossier without a step proves no work.",
     fix="Make a folder steps/010-name with a step.toml for each piece of work.",
     **ONLY_AT_HANDOVER,
 )
 def none(job: Job) -> Iterator[Raised]:
     if not job.steps and "steps" not in job.bad:
-        yield Raised("steps.none", job.place, "The record holds no step.")
+        yield Raised("steps.none", Place("steps"), "The record holds no step.")
 
 
 @rule(
     "steps.no-zone",
-    asks="Each step says which zones it works on.",
+    asks="Does each step say which zones it works on?",
     why="Without a zone the work has no place on the vehicle, and nobody can see that it is safety-critical.",
     fix='Write zones = ["..."] in step.toml, from the table of zones; "whole" if it is the whole vehicle.',
     **STOP_AT_HANDOVER,
@@ -51,10 +52,9 @@ def no_zone(job: Job) -> Iterator[Raised]:
 
 @rule(
     "steps.zone-unknown",
-    asks="The zones of each step are zones that this vehicle has.",
+    asks="Are the zones of each step zones that this vehicle has?",
     why="An unknown zone has no place on the plan and hides whether the work is safety-critical.",
-    fix="Write zone names from docs/zones.md that the body of this vehicle has; so for the folders inside before, "
-    "during and after, and for captions.",
+    fix="Write zone names from docs/record.md that the body of this vehicle has.",
     **STOP_AT_HANDOVER,
 )
 def zone_unknown(job: Job) -> Iterator[Raised]:
@@ -62,18 +62,11 @@ def zone_unknown(job: Job) -> Iterator[Raised]:
         for name in step.zones:
             if fault := zone_fault(job, name):
                 yield Raised("steps.zone-unknown", step.place.at("zones"), f"Step {step.id} names {fault}.")
-        for caption in step.captions:
-            if caption.zone and (fault := zone_fault(job, caption.zone)):
-                yield Raised(
-                    "steps.zone-unknown",
-                    caption.place.at("zone"),
-                    f"A caption of step {step.id} names {fault}.",
-                )
 
 
 @rule(
     "steps.no-operation",
-    asks="Each step says what kind of work it is.",
+    asks="Does each step say what kind of work it is?",
     why="The operation decides what is asked of the step: looking needs no agreement, painting needs its cautions.",
     fix="Write operation in step.toml, e.g. clean, repair, replace, paint, adjust, test (docs/record.md lists all).",
     **QUERY,
@@ -86,7 +79,7 @@ def no_operation(job: Job) -> Iterator[Raised]:
 
 @rule(
     "steps.approval-unknown",
-    asks="Each approval that a step names is in approvals.csv.",
+    asks="Is each approval that a step names in approvals.csv?",
     why="A pointer to nothing proves nothing.",
     fix="Correct the id in step.toml, or add the approval to approvals.csv.",
     **STOP_AT_HANDOVER,
@@ -104,7 +97,7 @@ def approval_unknown(job: Job) -> Iterator[Raised]:
 
 @rule(
     "steps.approval-declined",
-    asks="No step rests on an approval that the client declined.",
+    asks="Is each step free of approvals that the client declined?",
     why="Work that the client refused must not be done, or not be charged.",
     fix="Correct the decision in approvals.csv, or take the approval out of the step and settle it with the client.",
     **STOP_AT_HANDOVER,
@@ -138,7 +131,7 @@ def _tied(job: Job, step: Step) -> bool:
 
 @rule(
     "steps.not-agreed",
-    asks="Each working step belongs to something: an approval, an observation it corrects, or a part line.",
+    asks="Does each working step belong to something: an approval, an observation it corrects, or a part line?",
     why="Work that belongs to nothing cannot be explained to the owner, and looks like work nobody asked for.",
     fix='Write approvals = ["..."] in step.toml, name the step in outcome_refs of the observation it corrects, or in '
     "the step column of its part lines.",
@@ -156,7 +149,7 @@ def not_agreed(job: Job) -> Iterator[Raised]:
 
 @rule(
     "steps.unapproved-work",
-    asks="The client approved each working step, in the step itself or in one of its part lines.",
+    asks="Did the client approve each working step, in the step itself or in one of its part lines?",
     why="Work that nobody approved is done at the workshop's own risk; the client must at least hear of it.",
     fix='Ask the client, add the answer to approvals.csv and name it in step.toml as approvals = ["..."].',
     **COMPLETE_BY_HANDOVER,
@@ -179,7 +172,7 @@ def unapproved_work(job: Job) -> Iterator[Raised]:
 
 @rule(
     "steps.no-work-text",
-    asks="Each step says what was done.",
+    asks="Does each step say what was done?",
     why="Photos show that something changed; only words say how.",
     fix="Write work_done in step.toml: two or three sentences, with method and materials.",
     **COMPLETE_BY_HANDOVER,
@@ -194,7 +187,7 @@ def no_work_text(job: Job) -> Iterator[Raised]:
 
 @rule(
     "steps.no-outcome",
-    asks="Each step says how it ended.",
+    asks="Does each step say how it ended?",
     why="Whether the work reached its aim is what the owner wants to know.",
     fix="Write outcome in step.toml: the result, and what was measured or tested.",
     **QUERY_LATER,
@@ -207,9 +200,9 @@ def no_outcome(job: Job) -> Iterator[Raised]:
 
 @rule(
     "steps.open-item-zone",
-    asks="The zone of each open item is one that this vehicle has.",
+    asks="Is the zone of each open item one that this vehicle has?",
     why="An open item is looked up by its place on the vehicle.",
-    fix="Write a zone name from docs/zones.md in that [[open_items]] entry, or leave the zone out.",
+    fix="Write a zone name from docs/record.md in that [[open_items]] entry, or leave the zone out.",
     **QUERY,
 )
 def open_item_zone(job: Job) -> Iterator[Raised]:

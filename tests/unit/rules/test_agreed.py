@@ -6,7 +6,7 @@ import pytest
 from asking import codes_of
 from factory import approval, document, job, key, observation, part, reading, step
 
-from buildbook.records.job import Caption, OpenItem
+from buildbook.records.job import OpenItem
 from buildbook.records.words import Action, Decision, Operation, Outcome
 from buildbook.rules import approvals, steps
 
@@ -48,7 +48,6 @@ def test_an_approval_is_used_in_any_of_five_ways(use: dict[str, Any]) -> None:
         ({}, []),
         ({"zones": ()}, ["steps.no-zone"]),
         ({"zones": ("bonet", "roof")}, ["steps.zone-unknown"]),
-        ({"captions": (Caption(place=key("captions.1"), file="a.jpg", zone="boot-lid"),)}, ["steps.zone-unknown"]),
         ({"operation": None}, ["steps.no-operation"]),
         ({"approvals": ("A9",)}, ["steps.approval-unknown"]),
         ({"approvals": ("A1", "A2")}, ["steps.approval-declined"]),
