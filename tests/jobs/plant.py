@@ -12,6 +12,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from jobs.plant_a import PLANTS as PLANTS_A
+from jobs.plant_load import PLANTS as PLANTS_LOAD
 from jobs.planting import BAD, Edit, plant
 
 try:
@@ -19,7 +20,7 @@ try:
 except ModuleNotFoundError:
     PLANTS_B = {}
 
-PLANTS: dict[str, Edit] = {**PLANTS_A, **PLANTS_B}
+PLANTS: dict[str, Edit] = {**PLANTS_LOAD, **PLANTS_A, **PLANTS_B}
 
 
 def main(codes: list[str]) -> None:
