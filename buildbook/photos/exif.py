@@ -11,7 +11,7 @@ from typing import Any
 from buildbook.photos import profiles
 from buildbook.photos.exif_block import plausible
 
-MAKE, MODEL, ORIENTATION, SOFTWARE = 0x010F, 0x0110, 0x0112, 0x0131
+MAKE, MODEL, ORIENTATION, SOFTWARE, DATE_CHANGED = 0x010F, 0x0110, 0x0112, 0x0131, 0x0132
 EXIF_IFD, GPS_IFD, INTEROP_IFD = 0x8769, 0x8825, 0xA005
 DATE_ORIGINAL, OFFSET_ORIGINAL, SUBSEC_ORIGINAL, COLOR_SPACE = 0x9003, 0x9011, 0x9291, 0xA001
 INTEROP_INDEX = 1
@@ -91,9 +91,9 @@ def _by_pillow(image: Any) -> Tags:
         main = dict(found)
     except Exception:  # OSError, SyntaxError, ValueError, struct.error among others
         return Tags()
-    # A TIFF has tags for its own layout; they alone are not EXIF.
-    if not {MAKE, MODEL, SOFTWARE, EXIF_IFD, GPS_IFD, 0x0132} & set(main) and image.format == "TIFF":
-        main = {k: v for k, v in main.items() if k == ORIENTATION}
+    # A TIFF has tags for its own layout, and Pillow takes an orientation from XMP: they alone are not EXIF.
+    if not {MAKE, MODEL, DATE_CHANGED, SOFTWARE, EXIF_IFD, GPS_IFD} & set(main) and not image.info.get("exif"):
+        return Tags()
     return Tags(main, ifd(EXIF_IFD), ifd(GPS_IFD), ifd(INTEROP_IFD))
 
 
