@@ -29,7 +29,6 @@ from buildbook.rules.steps import STEPS
 from buildbook.rules.text import TEXT
 from buildbook.rules.time import TIME
 
-
 # Areas in the order of the reference page, each with its heading.
 AREAS: Final[tuple[tuple[str, tuple[Rule, ...]], ...]] = (
     ("Reading the folder", LOADING),

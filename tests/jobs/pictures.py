@@ -18,11 +18,11 @@ def picture(
     title: str,
     taken: datetime | str | None,
     *,
-    size: tuple[int, int] = (1600, 1200),
+    size: tuple[int, int] = (1200, 900),
     camera: str = CAMERA,
     orientation: int = 1,
     offset: str = "",
-    quality: int = 60,
+    quality: int = 40,
 ) -> None:
     """Draw a JPEG whose content follows from its title (same title, same picture).
 
@@ -58,9 +58,9 @@ def _scene(title: str, size: tuple[int, int]) -> Image.Image:
     for _ in range(18):
         # Edges on the 16-pixel grid of JPEG keep the files small: many folders hold copies of them.
         x, y = chance.randrange(0, width, 16), chance.randrange(0, height, 16)
-        w, h = chance.randrange(160, width // 2, 16), chance.randrange(160, height // 2, 16)
+        w, h = chance.randrange(112, width // 2, 16), chance.randrange(112, height // 2, 16)
         colour = tuple(chance.randrange(20, 240) for _ in range(3))
         draw.rectangle((x, y, x + w - 1, y + h - 1), fill=colour)
-    draw.rectangle((0, height - 112, width, height), fill=(245, 245, 240))
-    draw.text((40, height - 90), title, fill=(20, 20, 20), font_size=56)
+    draw.rectangle((0, height - 64, width, height), fill=(245, 245, 240))
+    draw.text((24, height - 52), title, fill=(20, 20, 20), font_size=36)
     return image
