@@ -150,7 +150,7 @@ def document(path: str = "documents/receipt.pdf", size: int = 1000) -> FileEntry
 def job(**changes: Any) -> Job:
     """A job with nobody's work in it: received 2026-03-02, handed over 2026-03-20, checked that day."""
     given: dict[str, Any] = {
-        "place": Place("job.toml"), "number": "J-1", "title": "Bonnet", "brief": "Scratches",
+        "place": Place("job.toml", key="job"), "number": "J-1", "title": "Bonnet", "brief": "Scratches",
         "received": date(2026, 3, 2), "handover": date(2026, 3, 20), "timezone": "Europe/Berlin", "currency": "EUR",
         "as_of": date(2026, 3, 20),
         "workshop": Workshop(place=key("workshop"), name="Werkstatt Falk"),

@@ -83,7 +83,7 @@ class Dated:
 def past_dates(job: Job) -> Iterator[Dated]:
     """Every date that says when something happened; due and expiry dates and the planned handover are left out."""
     singles: list[tuple[Place, str, When | None]] = [
-        (job.place.at("job.received"), "received", job.received),
+        (job.place.at("received"), "received", job.received),
         (job.vehicle.place.at("first_registered"), "first registered", job.vehicle.first_registered),
     ]
     singles += [(i.place.at("calibrated_on"), f"calibration of {i.id}", i.calibrated_on) for i in job.instruments]

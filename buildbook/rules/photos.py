@@ -26,6 +26,7 @@ from buildbook.rules.rule import Rule, rule
 
 # Long edge in pixels below which a print 85 mm wide falls under 300 dots per inch: 85 / 25.4 x 300 = 1004.
 PRINT_EDGE = 1000
+SAVED_AGAIN = 4  # bits of 64 by which a difference hash may change on saving again; common practice, no source
 NOTE_FILE = "ABOUT.txt"  # the one-line note that a new job folder is given
 _NAMES = {
     "JPEG": (".jpg", ".jpeg", ".jpe", ".jfif"), "MPO": (".jpg", ".jpeg", ".mpo"), "PNG": (".png",),
@@ -145,6 +146,13 @@ def _copies(job: Job) -> Iterator[list[Photo]]:
     yield from (found for found in by_content.values() if len(found) > 1)
 
 
+def _alike(one: Photo, other: Photo) -> bool:
+    """Whether two pictures look the same: their difference hashes differ in no more bits than saving again changes."""
+    if one.facts.dhash is None or other.facts.dhash is None:
+        return False
+    return (one.facts.dhash ^ other.facts.dhash).bit_count() <= SAVED_AGAIN
+
+
 def _before_and_after(found: list[Photo]) -> list[Photo]:
     """Of copies of one picture, those filed as after in a step that has another copy as before."""
     befores = {p.step for p in found if p.step and p.stage is Stage.BEFORE}
@@ -188,18 +196,15 @@ def duplicate(job: Job) -> Iterator[Raised]:
     asks="Are the photos before and after a step different shots?",
     why="A shot saved a second time has another file but shows the same moment.",
     fix="Look at both. Put the right photo into the before or after folder.",
-    source="Same capture time, same camera and same difference hash; common practice, no source", **QUERY,
+    source="Same capture time and camera, difference hash within 4 of 64 bits; common practice, no source", **QUERY,
 )  # fmt: skip
 def same_shot(job: Job) -> Iterator[Raised]:
     for step in job.steps:
-        befores: dict[tuple[object, ...], Photo] = {
-            (p.facts.taken, p.facts.camera, p.facts.dhash): p
-            for p in _stage(job, step, Stage.BEFORE)
-            if p.facts.taken is not None and p.facts.dhash is not None
-        }
+        found = [p for p in _stage(job, step, Stage.BEFORE) if p.facts.taken]
+        befores: dict[tuple[object, str], Photo] = {(p.facts.taken, p.facts.camera): p for p in found}
         for photo in _stage(job, step, Stage.AFTER):
-            other = befores.get((photo.facts.taken, photo.facts.camera, photo.facts.dhash))
-            if other is not None and other.sha256 != photo.sha256:
+            other = befores.get((photo.facts.taken, photo.facts.camera))
+            if other is not None and other.sha256 != photo.sha256 and _alike(photo, other):
                 yield Raised(
                     "photos.same-shot", Place(photo.path),
                     f"Looks like the same shot as {other.path}, saved again: same picture, same capture time.",

@@ -131,7 +131,7 @@ def zone_not_in_step(job: Job) -> Iterator[Raised]:
         told: set[str] = set()
         for photo in job.photos_of(step):
             known = zone(photo.zone)
-            if known is None or photo.zone == "whole" or photo.zone in step.zones or photo.zone in told:
+            if known is None or zone_fault(job, photo.zone) or photo.zone in {"whole", *step.zones, *told}:
                 continue
             # A wheel photographed for its tyre, or a brake behind it, is the same corner of the car.
             if known.group in ("wheel", "tyre", "brake") and groups & {"wheel", "tyre", "brake"}:

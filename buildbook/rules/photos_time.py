@@ -12,7 +12,6 @@ from buildbook.records.place import Place
 from buildbook.records.words import Stage
 from buildbook.rules.captured import Captured, absurd, camera_of, captured, due_span, outside
 from buildbook.rules.grades import NOTE, QUERY, STOP_AT_HANDOVER
-from buildbook.rules.moments import named_zone
 from buildbook.rules.rule import Rule, rule
 
 _EXIF = "EXIF DateTimeOriginal and OffsetTimeOriginal (CIPA DC-008, from memory); the comparison is common practice"
@@ -72,22 +71,6 @@ def absurd_time(job: Job) -> Iterator[Raised]:
     for photo in job.photos:
         if photo.shown and (says := absurd(job, photo)):
             yield Raised("photos.absurd-time", Place(photo.path), says)
-
-
-@rule(
-    "photos.camera-zone-unknown",
-    asks="Does each camera's time zone exist?",
-    why="The capture times of its photos are read in that zone.",
-    fix='Write a name of the IANA time zone database, e.g. timezone = "Europe/Lisbon".',
-    source="IANA time zone database", **STOP_AT_HANDOVER,
-)  # fmt: skip
-def camera_zone_unknown(job: Job) -> Iterator[Raised]:
-    for camera in job.cameras:
-        if camera.timezone and named_zone(camera.timezone) is None:
-            yield Raised(
-                "photos.camera-zone-unknown", camera.place.at("timezone"),
-                f'Camera {camera.model}: there is no time zone "{camera.timezone}".',
-            )  # fmt: skip
 
 
 @rule(
@@ -158,5 +141,5 @@ def _wrong_order(after: Photo, then: Captured, before: Photo, was: Captured) -> 
 
 
 PHOTOS_TIME: tuple[Rule, ...] = (
-    outside_step, no_time, absurd_time, camera_zone_unknown, camera_unused, after_before_before,
+    outside_step, no_time, absurd_time, camera_unused, after_before_before,
 )  # fmt: skip

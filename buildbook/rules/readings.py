@@ -64,17 +64,6 @@ def _with_reading(job: Job, code: str) -> Iterator[tuple[Raised, Reading]]:
 
 
 @rule(
-    "readings.value-missing",
-    asks="Does each row hold a value?",
-    why="A row without a value looks like a measurement and is none.",
-    fix="Write the value as measured, or delete the row.",
-    **STOP_AT_HANDOVER,
-)  # fmt: skip
-def value_missing(job: Job) -> Iterator[Raised]:
-    yield from _troubles(job, "readings.value-missing")
-
-
-@rule(
     "readings.value-form",
     asks="Is each value written as its kind asks: a number, a grade, a code, three colour co-ordinates?",
     why="A value in another form cannot be judged or compared.",
@@ -127,19 +116,6 @@ def impossible(job: Job) -> Iterator[Raised]:
 )  # fmt: skip
 def unit_slip(job: Job) -> Iterator[Raised]:
     yield from _troubles(job, "readings.unit-slip")
-
-
-@rule(
-    "readings.no-stage",
-    asks="Does each reading say when it was taken: intake, before, during, after or handover?",
-    why="A value that may be from before or after the work proves neither.",
-    fix="Write the stage in readings.csv.",
-    **STOP_AT_HANDOVER,
-)  # fmt: skip
-def no_stage(job: Job) -> Iterator[Raised]:
-    for reading in job.readings:
-        if reading.lacks("stage"):
-            yield Raised("readings.no-stage", reading.place.at("stage"), f"{name_of(reading)} has no stage.")
 
 
 @rule(
@@ -324,8 +300,8 @@ def repeated_row(job: Job) -> Iterator[Raised]:
 
 
 READINGS: tuple[Rule, ...] = (
-    custom_kind_wrong, kind_unknown, value_missing, value_form, unit_unknown, unit_wrong, impossible, unit_slip,
-    no_stage, no_date, no_by, step_unknown, no_step, zone_unknown, zone_unlikely, zone_not_in_step, no_instrument,
+    custom_kind_wrong, kind_unknown, value_form, unit_unknown, unit_wrong, impossible, unit_slip,
+    no_date, no_by, step_unknown, no_step, zone_unknown, zone_unlikely, zone_not_in_step, no_instrument,
     instrument_unknown, instrument_unsuited, repeated_row, *READINGS_LIMITS, *READINGS_ODD, *READINGS_PAINT,
     *READINGS_RUNNING,
 )  # fmt: skip

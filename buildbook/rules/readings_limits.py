@@ -298,20 +298,6 @@ def not_calibrated(job: Job) -> Iterator[Raised]:
         yield Raised("readings.not-calibrated", instrument.place.at(field), says)
 
 
-@rule(
-    "readings.interval-impossible",
-    asks="Is each calibration interval at least a month?",
-    why="No due date follows from it.",
-    fix="Write interval_months from the certificate, as 12.",
-    source=_CALIBRATION, **STOP_AT_HANDOVER,
-)  # fmt: skip
-def interval_impossible(job: Job) -> Iterator[Raised]:
-    for instrument in job.instruments:
-        if instrument.interval_months is not None and not 1 <= instrument.interval_months <= 1200:
-            says = f"Instrument {instrument.id}: an interval of {instrument.interval_months} months cannot be."
-            yield Raised("readings.interval-impossible", instrument.place.at("interval_months"), says)
-
-
 def _uncalibrated(reading: Reading, verdict: Judged, instrument: Instrument) -> str:
     check = verdict.calibration
     if check.state is CalibrationState.OUT:
@@ -353,6 +339,6 @@ def out_of_calibration_repeated(job: Job) -> Iterator[Raised]:
 READINGS_LIMITS: tuple[Rule, ...] = (
     outside_limits, conditional_fail, conditional_pass, not_measured_again, exception_unapproved,
     exception_without_reason, exception_needless, approval_unknown, limits_crossed, limit_without_source,
-    limit_unusable, uncertainty_odd, not_calibrated, interval_impossible, out_of_calibration,
+    limit_unusable, uncertainty_odd, not_calibrated, out_of_calibration,
     out_of_calibration_repeated,
 )  # fmt: skip

@@ -9,12 +9,11 @@ from dataclasses import dataclass, fields
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Record
 from buildbook.records.place import Place
-from buildbook.records.script import MOST_MARKS, describe, is_control, script_of, stacked_marks, unprintable
+from buildbook.records.script import MOST_MARKS, describe, script_of, stacked_marks, unprintable
 from buildbook.rules.grades import NOTE, QUERY, QUERY_LATER, STOP
 from buildbook.rules.rule import Rule, rule
 
 LONGEST = 4000  # characters; more than a printed page of prose
-_REPLACEMENT = "\ufffd"
 # UTF-8 read as Windows-1252: a capital A with circumflex or tilde before a sign that never follows it in a word.
 _MISREAD = re.compile(
     "[\u00c2\u00c3][\u0080-\u00bf\u20ac\u201a\u0192\u201e\u2026\u2020\u2021\u02c6\u2030\u2122]|\u00e2\u20ac"
@@ -93,20 +92,6 @@ def _listed(characters: list[str]) -> str:
 
 
 @rule(
-    "text.control-character",
-    asks="Is the text free of control characters and of marks that turn its direction?",
-    why="They are not seen, and what is read is then not what is stored: a name can be made to look like another.",
-    fix="Type the text again instead of pasting it.",
-    source="The Unicode Standard: general categories, bidirectional controls (UAX 9), noncharacters (23.7)", **STOP,
-)  # fmt: skip
-def control_character(job: Job) -> Iterator[Raised]:
-    for found in written(job):
-        bad = [c for c in unprintable(found.text) if is_control(c)]
-        if bad:
-            yield Raised("text.control-character", found.place, f"The text holds {_listed(bad)}.")
-
-
-@rule(
     "text.unprintable",
     asks="Can each character be printed as it was written?",
     why="A dossier with boxes in place of a name is worse than one that asks for another spelling.",
@@ -117,7 +102,7 @@ def control_character(job: Job) -> Iterator[Raised]:
 def not_printable(job: Job) -> Iterator[Raised]:
     for found in written(job):
         bad = unprintable(found.text)
-        if bad and not any(is_control(c) for c in bad):
+        if bad:
             yield Raised("text.unprintable", found.place, f"This cannot be printed: {_listed(bad)}.")
 
 
@@ -137,16 +122,14 @@ def marks(job: Job) -> Iterator[Raised]:
 
 @rule(
     "text.damaged",
-    asks="Did the text survive its way into the file?",
-    why="Letters lost between two programs are lost for good once nobody remembers them.",
+    asks="Was the text read in its own encoding?",
+    why="Names come out as letters nobody wrote, and are printed so.",
     fix="Type the text again, and save the table as CSV in UTF-8.",
-    source="The Unicode Standard, U+FFFD; common practice", **QUERY,
+    source="UTF-8 read as Windows-1252; common practice, no source", **QUERY,
 )  # fmt: skip
 def damaged(job: Job) -> Iterator[Raised]:
     for found in written(job):
-        if _REPLACEMENT in found.text:
-            yield Raised("text.damaged", found.place, f"The text holds {describe(_REPLACEMENT)}: a letter was lost.")
-        elif hit := _MISREAD.search(found.text):
+        if hit := _MISREAD.search(found.text):
             yield Raised("text.damaged", found.place, f'"{hit[0]}" looks like a letter read in the wrong encoding.')
 
 
@@ -176,4 +159,4 @@ def too_long(job: Job) -> Iterator[Raised]:
             yield Raised("text.too-long", found.place, f"{len(found.text)} characters; expected at most {LONGEST}.")
 
 
-TEXT: tuple[Rule, ...] = (control_character, not_printable, marks, damaged, placeholder, too_long)
+TEXT: tuple[Rule, ...] = (not_printable, marks, damaged, placeholder, too_long)

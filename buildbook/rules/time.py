@@ -43,7 +43,7 @@ _SENSE = "Good sense; common practice, no source"
 )  # fmt: skip
 def no_received(job: Job) -> Iterator[Raised]:
     if job.lacks("received"):
-        yield Raised("time.no-received", job.place.at("job.received"), "The day the vehicle came in is not recorded.")
+        yield Raised("time.no-received", job.place.at("received"), "The day the vehicle came in is not recorded.")
 
 
 @rule(
@@ -55,7 +55,7 @@ def no_received(job: Job) -> Iterator[Raised]:
 )  # fmt: skip
 def no_handover(job: Job) -> Iterator[Raised]:
     if job.lacks("handover"):
-        yield Raised("time.no-handover", job.place.at("job.handover"), "The day of handover is not recorded.")
+        yield Raised("time.no-handover", job.place.at("handover"), "The day of handover is not recorded.")
 
 
 @rule(
@@ -68,7 +68,7 @@ def no_handover(job: Job) -> Iterator[Raised]:
 def handover_before_received(job: Job) -> Iterator[Raised]:
     if job.received and job.handover and job.handover < job.received:
         yield Raised(
-            "time.handover-before-received", job.place.at("job.handover"),
+            "time.handover-before-received", job.place.at("handover"),
             f"The handover of {job.handover} lies before the day the vehicle came in, {job.received}.",
         )  # fmt: skip
 
@@ -83,7 +83,7 @@ def handover_before_received(job: Job) -> Iterator[Raised]:
 def handover_ahead(job: Job) -> Iterator[Raised]:
     if in_future(job, job.handover):
         yield Raised(
-            "time.handover-ahead", job.place.at("job.handover"),
+            "time.handover-ahead", job.place.at("handover"),
             f"The handover is on {job.handover}; this check is of {job.as_of}.",
         )  # fmt: skip
 
@@ -274,10 +274,12 @@ def material_expired(job: Job) -> Iterator[Raised]:
                 )  # fmt: skip
 
 
-def reading_window(job: Job, reading: Reading) -> tuple[Span, str] | None:
-    """The days on which a reading of its stage can have been taken, and what sets them; None where nothing does."""
+def reading_window(job: Job, reading: Reading, work: Span | None) -> tuple[Span, str] | None:
+    """The days on which a reading of its stage can have been taken, and what sets them; None where nothing does.
+
+    work: the job's working days.
+    """
     whole = job_span(job)
-    work = working_days(job)
     if reading.stage is ReadingStage.INTAKE:
         if whole is None:
             return None
@@ -301,11 +303,11 @@ def reading_window(job: Job, reading: Reading) -> tuple[Span, str] | None:
     source=_SENSE, **STOP_AT_HANDOVER,
 )  # fmt: skip
 def reading_outside_stage(job: Job) -> Iterator[Raised]:
-    tz = zone_of(job)
+    tz, work = zone_of(job), working_days(job)
     for reading in job.readings:
         if reading.on is None or reading.stage is None or in_future(job, reading.on):
             continue
-        window = reading_window(job, reading)
+        window = reading_window(job, reading, work)
         if window is not None and not window[0].holds(reading.on, tz):
             yield Raised(
                 "time.reading-outside-stage", reading.place.at("on"),
@@ -333,7 +335,7 @@ def after_reading_first(job: Job) -> Iterator[Raised]:
         before = befores.get((reading.step, reading.zone, reading.point, reading.kind))
         if before is None or before.on is None or in_future(job, before.on):
             continue
-        windows = (reading_window(job, reading), reading_window(job, before))
+        windows = (reading_window(job, reading, None), reading_window(job, before, None))
         sound = all(w is None or w[0].holds(r.on, tz) for w, r in zip(windows, (reading, before), strict=True) if r.on)
         if sound and surely_after(before.on, reading.on, tz):
             yield Raised(

@@ -96,16 +96,14 @@ def name_of(reading: Reading) -> str:
 
 def understood(job: Job, reading: Reading) -> Understood:
     """Kind, unit and number of a reading, or the first thing that is wrong with it."""
-    if reading.lacks("kind"):
-        return _trouble("readings.kind-unknown", "kind", "The row names no kind of reading.")
-    if "kind" in reading.bad or {"value_text", "value"} & reading.bad:
-        return Understood()
+    if not reading.kind or {"kind", "value_text", "value"} & reading.bad:
+        return Understood()  # the loader has said so
     try:
         known = find_kind(reading.kind, own_kinds(job).kinds)
     except KindError as error:
         return _trouble("readings.kind-unknown", "kind", str(error))
     if not reading.value_text.strip() and reading.value is None:
-        return _trouble("readings.value-missing", "value", f"{name_of(reading)} has no value.", known)
+        return Understood(known)
     if known.value_form in ("lab", "code", "grade"):
         return _coded(known, reading)
     if reading.value is None or not reading.value.is_finite():
