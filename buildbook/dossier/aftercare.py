@@ -89,8 +89,10 @@ def _what(item: Due) -> Text:
     if item.kind == "brake-fluid":
         return phrase(_("Brake fluid “{name}”: next change, or a check of its boiling point."), name=item.subject)
     if item.kind == "tyre-age":
-        name = zone_title(item.subject) if item.subject else _("Tyre, zone not recorded")
-        return phrase(_("{tyre}: becomes ten years old by its date code."), tyre=name)
+        names = "; ".join(zone_title(z) if z else _("tyre, zone not recorded") for z in item.zones)
+        return phrase(
+            _("{tyres}: ten years old by the date code {code}."), tyres=names, code=item.subject or _("not recorded")
+        )
     return given(item.subject)
 
 
@@ -109,8 +111,11 @@ def _when(view: View, item: Due) -> Text:
         return lines(_("from the first drive"), start)
     if item.on and item.until and item.on != item.until:
         found.append(text(_("between {first} and {last}").format(first=day(item.on), last=day(item.until))))
-    elif item.on:
+    elif item.on:  # one day, or a span of one day
         found.append(text(day(item.on)))
+    left = view.job.handover
+    if item.kind != "recorded" and item.until and left and item.until <= left:
+        found.append((Run(_("already past at handover"), "warn"),))
     if item.at is not None:
         found.append(text(_("at {reading}").format(reading=amount(item.at, unit))))
     if item.overdue_at is not None:

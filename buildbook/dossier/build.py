@@ -21,7 +21,7 @@ from buildbook.dossier import (
 )
 from buildbook.dossier import view as at
 from buildbook.dossier.blocks import flat, pictures_of, placed_assets, with_pictures
-from buildbook.dossier.issue import IssueInfo
+from buildbook.dossier.issue import IssueInfo, as_sealed
 from buildbook.dossier.model import Dossier, Picture, PictureGrid, Section
 from buildbook.dossier.view import View, build_view
 from buildbook.dossier.wording import LANGUAGE, _
@@ -39,6 +39,7 @@ def build_dossier(job: Job, findings: Sequence[Finding], issue: IssueInfo) -> Do
 
     findings: as the check gave them, in its order. A draft lists them first among its open items.
     """
+    job = as_sealed(job, issue)
     view = build_view(job, findings, issue)
     sections = anchor_photos(view, [build(view) for build in SECTIONS])
     front = cover.build_cover(view)

@@ -36,6 +36,7 @@ class Due:
 
     kind: str
     subject: str = ""
+    zones: tuple[str, ...] = ()
     on: date | None = None
     until: date | None = None
     at: int | None = None
@@ -171,22 +172,26 @@ def _fluid(job: Job) -> list[Due]:
 
 
 def _tyres(job: Job) -> list[Due]:
-    """For each tyre the last date code read: the span in which it becomes ten years old."""
+    """The span in which tyres become ten years old, by the last date code read of each; one entry for each code."""
     last: dict[str, tuple[int, Reading]] = {}
     for n, reading in enumerate(job.readings):
         if reading.kind == "tyre_date_code":
             last[reading.zone] = (n, reading)
+    by_code: dict[str, list[tuple[int, Reading]]] = {}
+    for n, reading in last.values():
+        by_code.setdefault(reading.value_text, []).append((n, reading))
     made = []
-    for name, (n, reading) in last.items():
-        code = _code(reading.value_text)
+    for written, found in by_code.items():
+        code = _code(written)
         made.append(
             Due(
                 kind="tyre-age",
-                subject=name,
+                subject=written,
+                zones=tuple(r.zone for _n, r in found),
                 on=add_months(code.earliest, 12 * ADVISED_AT_MOST) if code else None,
                 until=add_months(code.latest, 12 * ADVISED_AT_MOST) if code else None,
                 source="advice of a manufacturers' association, 2001: replaced at ten years (PUB-C); not a law",
-                records=(("reading", str(n)),),
+                records=tuple(("reading", str(n)) for n, _r in found),
             )
         )
     return made

@@ -19,7 +19,7 @@ from buildbook.dossier.model import (
     Text,
     text,
 )
-from buildbook.dossier.paragraphs import day_or_silence, paragraphs
+from buildbook.dossier.paragraphs import brief_in_summary, day_or_silence, paragraphs
 from buildbook.dossier.terms import market, term
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, given, lines, not_recorded, phrase
@@ -228,7 +228,7 @@ def _parties(view: View) -> list[Block]:
         Heading(level=2, number="2.5", text=_("Workshop, client and job"), anchor="sub-parties"),
         KeyValues(rows=tuple(rows)),
     ]
-    if job.brief:
+    if job.brief and not brief_in_summary(job.brief):
         blocks.append(Heading(level=3, text=_("Why the vehicle came in"), anchor="sub-brief"))
         blocks.extend(paragraphs(job.brief))
     return blocks

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildbook.dossier.evidence import named_files
-from buildbook.dossier.model import Column, Run, Table, TableRow, text
+from buildbook.dossier.model import Column, KeyValues, Run, Table, TableRow, text
 from buildbook.dossier.readings import kind_title
 from buildbook.dossier.verdicts import limits_words
 from buildbook.dossier.view import View
@@ -53,6 +53,22 @@ def instruments(view: View) -> Table:
         Column(title=_("Readings"), width=1.3, align="right"),
     )
     return Table(columns=columns, rows=tuple(rows), caption=_("Instruments and their calibration"))
+
+
+def settings_of_job(view: View) -> KeyValues:
+    """The settings of job.toml, as written."""
+    rows = tuple((name, text(_written(value))) for name, value in sorted(view.job.settings.items()))
+    return KeyValues(rows=rows)
+
+
+def _written(value: object) -> str:
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    if isinstance(value, list | tuple):
+        return ", ".join(_written(v) for v in value)
+    if isinstance(value, dict):
+        return "; ".join(f"{k}: {_written(v)}" for k, v in sorted(value.items()))
+    return str(value)
 
 
 def limits_of_job(view: View) -> Table:

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from datetime import date
+
+from buildbook.records.job import Job
+
+_ISSUED = re.compile(r"issued/(\d{3,})\.json")
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,3 +20,22 @@ class IssueInfo:
     draft: bool
     seal: str
     previous_seal: str
+
+
+def as_sealed(job: Job, issue: IssueInfo) -> Job:
+    """The job as this issue seals it: without the small JSON of this issue and of later ones.
+
+    So an issue made again, when its own JSON already lies in the folder, says the same as the first time.
+    """
+    if issue.draft:
+        return job
+
+    def earlier(path: str) -> bool:
+        match = _ISSUED.fullmatch(path)
+        return match is None or int(match[1]) < issue.number
+
+    return replace(
+        job,
+        issued=tuple(i for i in job.issued if i.number < issue.number),
+        files=tuple(f for f in job.files if earlier(f.path)),
+    )

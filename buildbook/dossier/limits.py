@@ -223,8 +223,8 @@ def _reading_limits(view: View) -> list[Text]:
         ),
         *_counted(
             view,
-            _("{n} reading was taken with an instrument not shown to be in calibration:"),
-            _("{n} readings were taken with an instrument not shown to be in calibration:"),
+            _("{n} reading does not count as evidence; section 6 says why:"),
+            _("{n} readings do not count as evidence; section 6 says why:"),
             [ref for (_r, ref), v in measured if not v.counts],
             at.READINGS,
         ),

@@ -10,7 +10,7 @@ from buildbook.dossier.evidence import named
 from buildbook.dossier.figures import reading_figures
 from buildbook.dossier.formats import as_day
 from buildbook.dossier.grouping import Item, items_of, stage_text
-from buildbook.dossier.instruments import instruments, limits_of_job
+from buildbook.dossier.instruments import instruments, limits_of_job, settings_of_job
 from buildbook.dossier.model import Block, Column, Heading, Paragraph, Run, Section, Table, TableRow, Text, text
 from buildbook.dossier.outside import exception_blocks, outside_blocks
 from buildbook.dossier.readings import Verdict, kind_title
@@ -49,6 +49,9 @@ def build(view: View) -> Section:
     if view.job.limits:
         blocks.append(heading(_("Limits set for this job"), "sub-limits"))
         blocks.append(limits_of_job(view))
+    if view.job.settings:
+        blocks.append(heading(_("Settings of this job"), "sub-settings"))
+        blocks.append(settings_of_job(view))
     return Section(anchor=at.READINGS, number="6", title=_("Readings"), blocks=tuple(blocks))
 
 

@@ -36,8 +36,8 @@ def found_outside(items: Sequence[Item]) -> list[Item]:
 def _columns(last: str) -> tuple[Column, ...]:
     return (
         Column(title=_("No."), width=1.5),
-        Column(title=_("What was measured"), width=2.5),
-        Column(title=_("Value"), width=1.8, align="right"),
+        Column(title=_("What was measured"), width=2.4),
+        Column(title=_("Value"), width=2.1, align="right", nowrap=True),
         Column(title=_("Limits"), width=1.6),
         Column(title=_("Verdict"), width=1.6),
         Column(title=last, width=2.8),
@@ -96,6 +96,9 @@ def _since(view: View, group: Group, items: Sequence[Item]) -> Text:
     """What was measured in the same place after the work, with its verdict."""
     kind, zone = group.first.kind, group.first.zone
     later = [i for i in items if i[0].kind == kind and i[0].zone == zone and i[0].stage in LEFT_BEHIND]
+    points = {r.point for r, _ref, _v in group.items}
+    # The very same points where there are any; after new discs, say, others may have been taken.
+    later = [i for i in later if i[0].point in points] or later
     if not later:
         return (Run(_("not measured again"), "quiet"),)
     parts: list[Text] = []

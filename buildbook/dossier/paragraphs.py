@@ -20,3 +20,8 @@ def paragraphs(prose: str, style: Literal["body", "lead", "quiet"] = "body") -> 
 def day_or_silence(formats: Formats, on: date | None) -> Text:
     """The day, or "not recorded"."""
     return text(formats.day(on)) if on is not None else not_recorded()
+
+
+def brief_in_summary(brief: str) -> bool:
+    """Whether the brief is short enough for the summary, which is one page; a longer one stands in section 2."""
+    return len(brief) <= 480 and "\n" not in brief.strip()

@@ -83,11 +83,10 @@ def totals(view: View, parts: Sequence[Part]) -> str:
 def _table(view: View, rows: _Rows, title: str, kept: bool) -> Table:
     columns = (
         Column(title=_("No."), width=0.9, nowrap=True),
-        Column(title=_("Part"), width=2.6),
-        Column(title=_("Source, as stated"), width=2.3),
-        Column(title=_("State and step") if kept else _("Fitted"), width=1.9),
-        Column(title=_("Why kept") if kept else _("Why; the old part"), width=2.6),
-        Column(title=_("Approval"), width=1.1),
+        Column(title=_("Part"), width=2.8),
+        Column(title=_("Source, as stated"), width=2.4),
+        Column(title=_("State, step, approval") if kept else _("Fitted, approval"), width=2.2),
+        Column(title=_("Why kept") if kept else _("Why; the old part"), width=2.9),
         Column(title=_("Total"), width=1.5, align="right", nowrap=True),
     )
     made = tuple(_row(view, part, ref) for part, ref in rows)
@@ -102,7 +101,6 @@ def _row(view: View, part: Part, ref: Ref) -> TableRow:
             _source(view, part),
             _fitted(view, part),
             _why(view, part),
-            named(view.evidence.approval(part.approval), part.approval) or text("–"),
             _total(view, part),
         ),
         anchor=ref.target,
@@ -139,10 +137,12 @@ def _source(view: View, part: Part) -> Text:
 
 def _fitted(view: View, part: Part) -> Text:
     photos = named_files(view.evidence, part.photos)
+    approval = named(view.evidence.approval(part.approval), part.approval)
     return lines(
         text(term(part.action)) if part.action and not part.replaced else (),
         text(view.formats.day(part.fitted_on)) if part.fitted_on else not_recorded() if part.replaced else (),
         phrase(_("in {step}"), step=named(view.evidence.step(part.step), part.step)) if part.step else (),
+        phrase(_("approval {ref}"), ref=approval) if approval else (Run(_("no approval named"), "quiet"),),
         phrase(_("photos {refs}"), refs=photos) if photos else (Run(_("no photo cited"), "quiet"),),
     )
 

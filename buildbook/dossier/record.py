@@ -15,7 +15,7 @@ from enum import Enum
 
 from buildbook import __version__
 from buildbook.dossier.evidence import Registry, build_registry
-from buildbook.dossier.issue import IssueInfo
+from buildbook.dossier.issue import IssueInfo, as_sealed
 from buildbook.records.finding import Finding, Grade
 from buildbook.records.job import Job
 from buildbook.records.photo import PhotoFacts
@@ -28,6 +28,7 @@ def record_json(job: Job, findings: Sequence[Finding], issue: IssueInfo) -> byte
 
     Photos, readings and documents carry the label the dossier prints for them.
     """
+    job = as_sealed(job, issue)
     data = {
         "format": RECORD_FORMAT,
         "program": f"buildbook {__version__}",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 from buildbook.dossier import view as at
 from buildbook.dossier.evidence import capped
@@ -20,20 +21,23 @@ from buildbook.dossier.model import (
 )
 from buildbook.dossier.outside import left_outside
 from buildbook.dossier.pairs import PhotoPair
+from buildbook.dossier.paragraphs import brief_in_summary
 from buildbook.dossier.tally import Tally, tally
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, phrase, plural
+from buildbook.dossier.wording import _, plural
+from buildbook.records.finding import Grade
 from buildbook.records.words import Outcome
 
-_LONG_BRIEF = 400  # characters; a longer one stands in section 2 only, so that the summary stays one page
+_SHORT = 200  # characters of the brief that may be set large; the summary is one page
+_CITED = 6  # refs beside a claim; the others are counted and one link away
 
 
 def build(view: View) -> Section:
     counts = tally(view)
     blocks: list[Block] = []
     brief = view.job.brief
-    if brief and len(brief) <= _LONG_BRIEF and "\n" not in brief.strip():
-        blocks.append(Paragraph(text=text(brief), style="lead"))
+    if brief and brief_in_summary(brief):
+        blocks.append(Paragraph(text=text(brief), style="lead" if len(brief) <= _SHORT else "body"))
     blocks.append(counters(view, counts))
     blocks.extend(claims(view, counts))
     pair = best_pair(view)
@@ -46,20 +50,24 @@ def counters(view: View, counts: Tally) -> Counters:
     def one(n: int, single: str, many: str, target: str, tone: Tone = "plain") -> Counter:
         return Counter(value=str(n), label=single if n == 1 else many, target=target, tone=tone)
 
+    corrected = plural("{n} corrected", "{n} corrected", counts.corrected)
+    refurbished = plural("{n} refurbished", "{n} refurbished", counts.refurbished)
+    found = plural("{n} as found", "{n} as found", counts.found_outside)
     items = [
-        one(counts.observations, _("observation at intake"), _("observations at intake"), at.CONDITION),
-        one(counts.corrected, _("observation corrected"), _("observations corrected"), at.CONDITION),
+        one(
+            counts.observations, _("observation at intake, {also}").format(also=corrected),
+            _("observations at intake, {also}").format(also=corrected), at.CONDITION,
+        ),
         one(counts.steps, _("step of work"), _("steps of work"), at.WORK),
         one(counts.replaced, _("part replaced"), _("parts replaced"), at.REPLACED),
-        one(counts.refurbished, _("part refurbished"), _("parts refurbished"), at.REFURBISHED),
-        one(counts.kept, _("part kept"), _("parts kept"), at.KEPT),
+        one(
+            counts.kept, _("part kept, {also}").format(also=refurbished),
+            _("parts kept, {also}").format(also=refurbished), at.KEPT,
+        ),
         one(counts.within, _("reading within its limits"), _("readings within their limits"), at.READINGS),
         one(
-            counts.found_outside, _("reading outside its limits as found"), _("readings outside their limits as found"),
-            at.OUTSIDE,
-        ),
-        one(
-            counts.outside, _("reading outside its limits as left"), _("readings outside their limits as left"),
+            counts.outside, _("reading outside its limits as left, {also}").format(also=found),
+            _("readings outside their limits as left, {also}").format(also=found),
             at.OUTSIDE, "warn" if counts.outside else "plain",
         ),
         one(
@@ -71,11 +79,11 @@ def counters(view: View, counts: Tally) -> Counters:
             at.OPEN_ITEMS, "warn" if counts.open_items else "plain",
         ),
     ]  # fmt: skip
-    if view.findings:
-        stops = view.issue.draft and any(f.grade == "stop" for f in view.findings)
+    if view.issue.draft and view.findings:
+        stops = any(f.grade is Grade.STOP for f in view.findings)
         items.append(
             one(
-                len(view.findings), _("finding of the check"), _("findings of the check"),
+                len(view.findings), _("open finding of the check"), _("open findings of the check"),
                 at.FINDINGS, "bad" if stops else "warn",
             )
         )  # fmt: skip
@@ -102,7 +110,7 @@ def _wrong(view: View, counts: Tally) -> Claim | None:
         plural("{n} has no outcome on record", "{n} have no outcome on record", unsettled) if unsettled else "",
     ]
     refs = [ref for _o, ref in view.evidence.observations]
-    return Claim(text=text(f"{said}: {_join(ends)}."), evidence=capped(refs, at.CONDITION))
+    return Claim(text=text(f"{said}: {_join(ends)}."), evidence=capped(refs, at.CONDITION, _CITED))
 
 
 def _done(view: View, counts: Tally) -> Claim | None:
@@ -114,7 +122,8 @@ def _done(view: View, counts: Tally) -> Claim | None:
         "The work is recorded in {n} step", "The work is recorded in {n} steps", counts.steps
     )
     dates = view.formats.span(counts.first_day, counts.last_day)
-    return Claim(text=text(f"{said} ({dates}); {who} as having done or checked it."), evidence=capped(refs, at.WORK))
+    words = text(f"{said} ({dates}); {who} as having done or checked it.")
+    return Claim(text=words, evidence=capped(refs, at.WORK, _CITED))
 
 
 def _parts(view: View, counts: Tally) -> Claim | None:
@@ -125,7 +134,7 @@ def _parts(view: View, counts: Tally) -> Claim | None:
     receipts = plural("{n} has a receipt on file", "{n} have a receipt on file", counts.with_receipt)
     return Claim(
         text=text(f"{said}; {receipts}. " + _("Sources of parts are stated, not verified.")),
-        evidence=capped(refs, at.REPLACED),
+        evidence=capped(refs, at.REPLACED, _CITED),
     )
 
 
@@ -135,7 +144,7 @@ def _kept(view: View, counts: Tally) -> Claim | None:
     refs = [ref for p, ref in view.evidence.parts if p.kept or p.refurbished]
     kept = plural("{n} part was kept", "{n} parts were kept", counts.kept)
     mended = plural("{n} was repaired or refurbished", "{n} were repaired or refurbished", counts.refurbished)
-    return Claim(text=text(f"{kept} and {mended}."), evidence=capped(refs, at.KEPT))
+    return Claim(text=text(f"{kept} and {mended}."), evidence=capped(refs, at.KEPT, _CITED))
 
 
 def _measured(view: View, counts: Tally) -> Claim | None:
@@ -152,36 +161,25 @@ def _measured(view: View, counts: Tally) -> Claim | None:
     ]
     tail = ""
     if counts.uncounted:
-        tail = " " + plural(
-            "{n} does not count as evidence, because its instrument was not shown to be in calibration.",
-            "{n} do not count as evidence, because their instrument was not shown to be in calibration.",
-            counts.uncounted,
-        )
+        tail = " " + plural("{n} does not count as evidence.", "{n} do not count as evidence.", counts.uncounted)
     outside = [ref for _r, ref, _v in left_outside(items_of(view))]
-    refs: Sequence[Ref] = capped(outside, at.OUTSIDE, most=8)
+    refs: Sequence[Ref] = capped(outside, at.OUTSIDE, _CITED)
     return Claim(
         text=text(f"{said}: {_join(ends)}.{tail}"), evidence=(*refs, Ref(_("section 6"), at.READINGS))
     )
 
 
 def _open(view: View, counts: Tally) -> Claim | None:
-    if not counts.open_items and not counts.exceptions:
-        return Claim(
-            text=text(_("The record names no open item and no accepted exception.")),
-            evidence=(Ref(_("section 8"), at.LIMITS),),
-        )
+    left = 0 if view.issue.draft else len(view.findings)
     parts = [
-        plural("{n} item is left open", "{n} items are left open", counts.open_items) if counts.open_items else "",
-        plural("{n} exception was accepted", "{n} exceptions were accepted", counts.exceptions)
-        if counts.exceptions
-        else "",
+        plural("{n} item is left open", "{n} items are left open", counts.open_items),
+        plural("{n} exception was accepted", "{n} exceptions were accepted", counts.exceptions),
     ]
-    refs = [
-        Ref(_("section 8"), at.OPEN_ITEMS) if counts.open_items else None,
-        Ref(_("exceptions"), at.EXCEPTIONS) if counts.exceptions else None,
-    ]
-    body = phrase("{what}.", what=_join(parts))
-    return Claim(text=body, evidence=tuple(r for r in refs if r))
+    refs = [Ref(_("open items"), at.OPEN_ITEMS), Ref(_("exceptions"), at.EXCEPTIONS)]
+    if left:
+        parts.append(plural("the check left {n} finding to look at", "the check left {n} findings to look at", left))
+        refs.append(Ref(_("findings"), at.FINDINGS))
+    return Claim(text=text(f"{_join(parts)}."), evidence=tuple(refs))
 
 
 def _join(parts: Sequence[str]) -> str:
@@ -192,12 +190,18 @@ def _join(parts: Sequence[str]) -> str:
 
 
 def best_pair(view: View) -> PhotoPair | None:
-    """The pair that shows most: in the zone whose observation was corrected by the most grades, else a stated one."""
-    gain: dict[str, float] = {}
+    """The pair that shows most on little room: not taller than wide, in the zone that gained the most grades.
+
+    Where no grade says so, a stated pair goes before one that follows from the folder.
+    """
+    gain: dict[str, Decimal] = {}
     for o in view.job.observations:
         if o.outcome is Outcome.CORRECTED and o.grade_in is not None and o.grade_out is not None:
-            gain[o.zone] = max(gain.get(o.zone, 0.0), float(o.grade_in - o.grade_out))
-    ranked = sorted(
-        enumerate(view.pairs), key=lambda item: (-gain.get(item[1].zone, 0.0), not item[1].stated, item[0])
-    )
-    return ranked[0][1] if ranked else None
+            gain[o.zone] = max(gain.get(o.zone, Decimal(0)), o.grade_in - o.grade_out)
+
+    def rank(item: tuple[int, PhotoPair]) -> tuple[bool, Decimal, bool, int]:
+        n, pair = item
+        tall = any(p.facts.height > p.facts.width for p in (pair.before, pair.after))
+        return tall, -gain.get(pair.zone, Decimal(0)), not pair.stated, n
+
+    return min(enumerate(view.pairs), key=rank)[1] if view.pairs else None

@@ -127,8 +127,7 @@ def _chain(view: View) -> list[Block]:
     else:
         previous = text(_("This is the first issue: there is no earlier seal."))
     blocks: list[Block] = [Paragraph(text=previous)]
-    earlier = [i for i in view.job.issued if issue.draft or i.number < issue.number]
-    if earlier:
+    if view.job.issued:
         rows = tuple(
             TableRow(
                 cells=(
@@ -138,7 +137,7 @@ def _chain(view: View) -> list[Block]:
                     text(short_hash(i.dossier_sha256) or _("not recorded")),
                 )
             )
-            for i in earlier
+            for i in view.job.issued
         )
         columns = (
             Column(title=_("Issue"), width=0.8, nowrap=True),

@@ -140,15 +140,13 @@ def _photos(view: View, step: Step) -> list[Block]:
     ordered: list[Photo] = []
     for pair in pairs:
         ordered.extend(p for p in (pair.before, pair.after) if p not in ordered)
-    paired = len(ordered[:PLACED])
+    across = 4 if pairs else 3  # four keep before and after next to each other
     # What the work looked like tells more than a lone before or after, so `during` comes next.
     rest = sorted((p for p in shown if p not in ordered), key=lambda p: (p.stage is not Stage.DURING, p.path))
     ordered.extend(rest)
     placed = ordered[:PLACED]
-    if paired:
-        blocks.append(PictureGrid(pictures=tuple(view.picture(p) for p in placed[:paired]), across=4))
-    if placed[paired:]:
-        blocks.append(PictureGrid(pictures=tuple(view.picture(p) for p in placed[paired:]), across=3))
+    if placed:
+        blocks.append(PictureGrid(pictures=tuple(view.picture(p) for p in placed), across=across))
     captions = [p.caption for p in pairs if p.caption]
     if captions:
         blocks.append(Paragraph(text=phrase(_("Pairs: {captions}"), captions="; ".join(captions)), style="quiet"))

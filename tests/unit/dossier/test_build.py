@@ -9,7 +9,7 @@ from dataclasses import fields, is_dataclass, replace
 import factory
 import pytest
 
-from buildbook.dossier import build_dossier
+from buildbook.dossier import build_dossier, record_json
 from buildbook.dossier.blocks import anchors_of, flat, links_of, pictures_of, words_of
 from buildbook.dossier.model import Claim, Counters, Heading, PictureGrid, SealMark, Table
 from buildbook.records.job import (
@@ -166,17 +166,15 @@ def test_every_claim_names_its_evidence(dossier):
 def test_the_counts_of_the_summary_are_those_of_the_lists(dossier, job):
     (counters,) = [b for b in dossier.sections[0].blocks if isinstance(b, Counters)]
     said = {c.label: int(c.value) for c in counters.items}
-    assert said["observations at intake"] == len(job.observations)
+    assert said["observations at intake, 1 corrected"] == len(job.observations)
     assert said["parts replaced"] == 2
-    assert said["part refurbished"] == 1
-    assert said["part kept"] == 1
+    assert said["part kept, 1 refurbished"] == 1
     assert said["steps of work"] == 4
     assert said["accepted exception"] == 1
     assert said["open item"] == 1
     # 118 and 131 µm and 90 N·m lie within; 74 µm and the disc lie outside, at intake and before the work.
     assert said["readings within their limits"] == 3
-    assert said["readings outside their limits as found"] == 2
-    assert said["readings outside their limits as left"] == 0
+    assert said["readings outside their limits as left, 2 as found"] == 0
 
 
 def test_every_photo_is_in_the_index_and_placed_from_its_hash(dossier, job):
@@ -264,3 +262,27 @@ def test_one_is_said_in_the_singular(issue):
     assert "1 part was replaced" in summary
     assert "1 value was measured" in summary
     assert not re.search(r"\b1 (observations|parts|values|steps|people)\b", summary)
+
+
+def test_an_issue_made_again_says_the_same(job, issue):
+    """The second time its own small JSON lies in the folder already; it changes nothing."""
+    own = factory.document("issued/002.json")
+    earlier = factory.document("issued/001.json")
+    first = replace(job, files=(*job.documents, earlier))
+    issued = replace(job.issued[0], number=2, seal=issue.seal)
+    again = replace(job, files=(*job.documents, earlier, own), issued=(*job.issued, issued))
+    assert build_dossier(first, (), issue) == build_dossier(again, (), issue)
+    assert record_json(first, (), issue) == record_json(again, (), issue)
+
+
+def test_a_long_brief_leaves_the_summary_one_page(job, issue):
+    long = replace(job, brief="Word " * 200)
+    made = build_dossier(long, (), issue)
+    assert "Word Word" not in words_of(replace(made, sections=made.sections[:1]))
+    assert "Word Word" in words_of(replace(made, sections=made.sections[1:2]))
+
+
+def test_settings_are_printed(job, issue):
+    made = build_dossier(replace(job, settings={"tyre_jurisdiction": "EU", "strict": True, "list": [1, 2]}), (), issue)
+    words = words_of(made)
+    assert all(f"\n{said}\n" in words for said in ("EU", "yes", "1, 2"))

@@ -85,6 +85,15 @@ def test_tyre_ten_years_from_its_date_code():
     assert due.until == date(2033, 9, 10)
 
 
+def test_tyres_of_one_code_stand_together():
+    codes = tuple(
+        factory.reading(kind="tyre_date_code", value=None, value_text=text, unit="", zone=zone)
+        for zone, text in (("tyre-front-left", "2209"), ("tyre-front-right", "3623"), ("tyre-front-left", "3623"))
+    )
+    (due,) = of_kind(factory.job(readings=codes), "tyre-age")  # 2209 was read again later, as 3623
+    assert due.zones == ("tyre-front-left", "tyre-front-right")
+
+
 def test_a_date_code_that_cannot_be_read_gives_no_date():
     code = factory.reading(kind="tyre_date_code", value=None, value_text="worn off", unit="", zone="tyre-front-left")
     (due,) = of_kind(factory.job(readings=(code,)), "tyre-age")
