@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from buildbook import __version__
 from buildbook.dossier import IssueInfo, build_dossier, record_json, verify_instructions
-from buildbook.errors import AnswerIsNo, InputUnreadable
+from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
 from buildbook.load import load_job
 from buildbook.photos import Library
 from buildbook.records.finding import Finding, Gate, Grade
@@ -104,7 +105,7 @@ def compile_job(
     record = record_json(job, findings, issue)
     instructions = verify_instructions(job, issue).encode("utf-8")
     name = "draft" if draft else f"issue-{plan.number:02d}"
-    with workplace(parent, name) as made:
+    with _told_where(parent), workplace(parent, name) as made:
         render_pdf(
             build_dossier(job, findings, issue),
             library.rendition,
@@ -134,6 +135,16 @@ def compile_job(
         fresh = publish_issue(made, parent / name)
     write_new(folder / issued_name(plan.number), note)
     return Compiled(parent / name, parent / name / "dossier.pdf", plan.number, plan.seal, findings, already=not fresh)
+
+
+@contextlib.contextmanager
+def _told_where(parent: Path) -> Iterator[None]:
+    """A full disk or a missing right, said with its place."""
+    try:
+        yield
+    except OSError as error:
+        says = f"Writing in {parent} failed: {error.strerror or error}. Nothing was issued."
+        raise BuildbookError(says, "Make room or mend the rights, then call this again.") from error
 
 
 def _attachments(manifest: bytes, record: bytes) -> tuple[Attachment, ...]:

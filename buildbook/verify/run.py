@@ -161,7 +161,7 @@ def _issue_steps(folder: Path, data: bytes | None, record: Any, seal: str) -> li
         content = _read(folder / file)
         got = sha256_bytes(content) if content is not None else "no file"
         if got != issue.get(key):
-            lines.append(f"changed: {file!r} (got {got}, expected {issue.get(key)})")
+            lines.append(f"changed: {file!r} is not what 'issue.json' names (got {got}, expected {issue.get(key)})")
     name = "Dossier, record, manifest and instructions are unchanged"
     steps.append(Step(name, not lines, "their digests agree" if not lines else "they differ", tuple(lines)))
     return steps

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from importlib.resources import files
-from io import BytesIO
+from io import BytesIO, FileIO
 from pathlib import Path
+from typing import Any
 
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Pdf, Stream, String
@@ -43,14 +44,38 @@ def finish(
         _attach(pdf, attachments, facts.issued_on)
         _declare(pdf, facts)
         pdf.remove_unreferenced_resources()
-        pdf.save(
-            out,
-            object_stream_mode=pikepdf.ObjectStreamMode.generate,
-            deterministic_id=True,
-            force_version="1.7",
-            fix_metadata_version=False,
-            recompress_flate=True,
-        )
+        with _Careful(out) as stream:
+            pdf.save(
+                stream,
+                object_stream_mode=pikepdf.ObjectStreamMode.generate,
+                deterministic_id=True,
+                force_version="1.7",
+                fix_metadata_version=False,
+                recompress_flate=True,
+            )
+
+
+class _Careful(FileIO):
+    """A file whose failed writes are told at the end: inside the PDF library they would abort the process."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path, "w")
+        self._error: OSError | None = None
+
+    def write(self, data: Any, /) -> int:
+        view = memoryview(data)
+        done = 0
+        while done < len(view) and self._error is None:
+            try:
+                done += super().write(view[done:]) or 0
+            except OSError as error:
+                self._error = error
+        return len(view)
+
+    def __exit__(self, *args: object) -> None:
+        super().__exit__(*args)  # type: ignore[arg-type]
+        if self._error is not None:
+            raise self._error
 
 
 def _fonts_and_pages(pdf: Pdf) -> None:
@@ -202,3 +227,5 @@ def _declare(pdf: Pdf, facts: Facts) -> None:
         ModDate=String(stamp),
     )
     pdf.trailer.Info = pdf.make_indirect(info)
+    if "/ID" in pdf.trailer:  # the first half of the identifier too is made from this file's content
+        del pdf.trailer.ID

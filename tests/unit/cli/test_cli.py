@@ -34,10 +34,12 @@ def test_new_makes_a_folder_that_loads_and_explains_itself(tmp_path, capsys):
     assert {"job.toml", "parts.csv", "readings.csv", "inbox/ABOUT.txt", "steps/010-intake/step.toml"} <= set(tree(job))
     assert (job / "job.toml").read_text().count("#") > 20
     capsys.readouterr()
-    assert run(["check", str(job), "--gate", "intake", "--format", "json"]) == 1
+    assert run(["check", str(job), "--gate", "intake", "--format", "json"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert not [f for f in found["findings"] if f["code"].startswith("load.")], found
     assert found["job"] == "2026-001"
+    assert {f["code"] for f in found["findings"]} >= {"identity.no-chassis-number", "observation.none"}
+    assert run(["check", str(job)]) == 1
 
 
 def test_new_twice_touches_nothing_and_says_so(tmp_path, capsys):
