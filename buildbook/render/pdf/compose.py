@@ -31,6 +31,7 @@ from buildbook.render.pdf.flow import Flow
 from buildbook.render.pdf.pictures import Library, Pictures
 from buildbook.render.pdf.setter import Setter
 from buildbook.render.pdf.structure import Node
+from buildbook.render.pdf.style import UNIT
 from buildbook.render.pdf.tables import table_flows
 
 
@@ -60,8 +61,11 @@ class Composer:
         opening = Heading(level=1, text=section.title, anchor=section.anchor, number=section.number)
         flows = self.block(opening, node)
         flows[0].new_page = section.new_page
-        for block in section.blocks:
-            flows += self.block(block, node)
+        for index, block in enumerate(section.blocks):
+            made = self.block(block, node)
+            if index == 0 and made:  # the opening has its own space below
+                made[0].before = min(made[0].before, 2 * UNIT)
+            flows += made
         return flows
 
     def block(self, block: Block, node: Node) -> list[Flow]:

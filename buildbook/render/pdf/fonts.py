@@ -23,6 +23,7 @@ _HIGHEST, _LOWEST = 620.0, -420.0  # thousandths of an em a stacked mark may lea
 _SHAPED_INTO = {0x0E32, 0x0E4D}  # what shaping makes of Thai sara am (U+0E33)
 _KANA = re.compile("[\u3041-\u30ff\u31f0-\u31ff]")
 _HANGUL = re.compile("[\u1100-\u11ff\u3131-\u318e\uac00-\ud7a3]")
+_HAN = re.compile("[\u3005\u3007\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff\U00020000-\U0003ffff]")
 _BETWEEN_THAI = re.compile("(?<=[\u0e00-\u0e7f])\u200b(?=[\u0e00-\u0e7f])")
 
 
@@ -67,7 +68,8 @@ class EmbeddedFont(TTFont):  # type: ignore[misc]
         buffer.add_str(drawn)
         buffer.guess_segment_properties()
         buffer.direction = "ltr"
-        buffer.flags = uharfbuzz.BufferFlags.DO_NOT_INSERT_DOTTED_CIRCLE
+        flags = uharfbuzz.BufferFlags
+        buffer.flags = flags.DO_NOT_INSERT_DOTTED_CIRCLE | flags.PRESERVE_DEFAULT_IGNORABLES
         uharfbuzz.shape(self._shaper, buffer, _SHAPING)
         units: list[Unit] = []
         plain = True
@@ -160,6 +162,7 @@ class FontSet:
         self._language = language.casefold()
         self._made: dict[FontFile, EmbeddedFont] = {}
         self._shaped: dict[tuple[Face, str, str], tuple[Shaped, ...]] = {}
+        self._regions: dict[str, str] = {}
         self._chains: dict[tuple[Face, str], tuple[FontFile, ...]] = {}
 
     def clean(self, text: str) -> str:
@@ -203,7 +206,22 @@ class FontSet:
         return sum(run.width for run in self.shape(face, text)) * size / 1000
 
     def region(self, text: str) -> str:
-        """Whose form of Han the text wants: the script beside it, else the document's language, else Japanese."""
+        """Whose form of Han the text wants: the script beside it, else the document's language, else Japanese;
+        where that font lacks one of its characters, the first that has them all, so that a name is never mixed.
+        """
+        if text not in self._regions:
+            self._regions[text] = self._region(text)
+        return self._regions[text]
+
+    def _region(self, text: str) -> str:
+        wanted = self._preferred(text)
+        han = {ord(char) for char in text if _HAN.match(char)}
+        for region in (wanted, *fontfiles.CJK):
+            if han <= coverage_of(fontfiles.cjk(region, 400)):
+                return region
+        return wanted
+
+    def _preferred(self, text: str) -> str:
         if _KANA.search(text):
             return "JP"
         if _HANGUL.search(text):

@@ -10,7 +10,7 @@ from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
 from buildbook.render.pdf.setter import Setter, spans
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.style import INK, PAPER, SMALL_INK, SMALL_STRONG, TABLE, UNIT, Type
-from buildbook.render.pdf.typeset import Span, fitted, lines_of, longest_word, natural_width
+from buildbook.render.pdf.typeset import Span, clamped, fitted, lines_of, longest_word, natural_width
 
 _PAD = 4.5  # between columns, on each side
 _MONO = Type("mono", 7.0, 9.75)
@@ -87,7 +87,9 @@ def _header(setter: Setter, table: Table, widths: Sequence[float], node: Node | 
     x = 0.0
     for index, (column, width) in enumerate(zip(table.columns, widths, strict=True)):
         inner = width - _PAD - (_PAD if index < len(widths) - 1 else 0) - (0 if index else -_PAD)
-        lines = lines_of(setter.fonts, [Span(column.title, "strong", 7.25, INK)], inner, SMALL_STRONG.pitch)
+        title = [Span(column.title, "strong", SMALL_STRONG.size, INK)]
+        most = 4 if node is None else 1000  # the repeated header is never most of a page
+        lines = clamped(setter.fonts, title, inner, SMALL_STRONG.pitch, most).lines
         th = row.add("TH", scope="Column") if row is not None else None
         cells.append(Cell(lines, x + (_PAD if index else 0), inner, th, column.align))
         x += width
