@@ -66,6 +66,21 @@ def latest(steps: Iterable[Step]) -> date | None:
     return max((d for s in steps if (d := end_of(s)) is not None), default=None)
 
 
+def _days_after(day: date | None, days: int) -> date | None:
+    """None where the day is, or where the sum is beyond the calendar."""
+    try:
+        return None if day is None else day + timedelta(days=days)
+    except OverflowError:
+        return None
+
+
+def _months_after(day: date | None, months: int) -> date | None:
+    try:
+        return None if day is None else add_months(day, months)
+    except TradeError:
+        return None
+
+
 def _wheels(job: Job) -> list[Due]:
     """Each job that had wheels off opens one check of the nuts, counted from the odometer on leaving."""
     torqued = {r.step for r in job.readings if r.kind == "tightening_torque" and group_of(r.zone) in ("wheel", "tyre")}
@@ -123,8 +138,8 @@ def _coatings(job: Job) -> list[Due]:
             Due(
                 kind="coating-cure",
                 subject=material.name,
-                on=done + timedelta(days=COATING_DRY_DAYS) if done else None,
-                until=done + timedelta(days=COATING_CURE_DAYS) if done else None,
+                on=_days_after(done, COATING_DRY_DAYS),
+                until=_days_after(done, COATING_CURE_DAYS),
                 source="keep dry 24 to 48 hours, cure 7 to 14 days (PUB-C); the longer figure of each is used",
                 records=(("material", material.id),) if material.id else (),
             )
@@ -162,8 +177,8 @@ def _fluid(job: Job) -> list[Due]:
             Due(
                 kind="brake-fluid",
                 subject=material.name,
-                on=add_months(done, FLUID_MONTHS[0]) if done else None,
-                until=add_months(done, FLUID_MONTHS[1]) if done else None,
+                on=_months_after(done, FLUID_MONTHS[0]),
+                until=_months_after(done, FLUID_MONTHS[1]),
                 source="change every one to two years (PUB-C)",
                 records=(("material", material.id),) if material.id else (),
             )
@@ -188,8 +203,8 @@ def _tyres(job: Job) -> list[Due]:
                 kind="tyre-age",
                 subject=written,
                 zones=tuple(r.zone for _n, r in found),
-                on=add_months(code.earliest, 12 * ADVISED_AT_MOST) if code else None,
-                until=add_months(code.latest, 12 * ADVISED_AT_MOST) if code else None,
+                on=_months_after(code.earliest if code else None, 12 * ADVISED_AT_MOST),
+                until=_months_after(code.latest if code else None, 12 * ADVISED_AT_MOST),
                 source="advice of a manufacturers' association, 2001: replaced at ten years (PUB-C); not a law",
                 records=tuple(("reading", str(n)) for n, _r in found),
             )
@@ -208,11 +223,8 @@ def _recorded(job: Job) -> list[Due]:
     made = []
     for entry in job.aftercare:
         on = entry.due_on
-        if on is None and entry.due_days is not None and job.handover is not None:
-            try:
-                on = job.handover + timedelta(days=entry.due_days)
-            except OverflowError:
-                on = None
+        if on is None and entry.due_days is not None:
+            on = _days_after(job.handover, entry.due_days)
         at = None
         if entry.due_distance is not None and job.odometer.reading_out is not None:
             at = job.odometer.reading_out + entry.due_distance

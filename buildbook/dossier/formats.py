@@ -15,6 +15,7 @@ from babel.numbers import format_decimal, get_currency_precision, get_decimal_sy
 from buildbook.dossier.wording import LANGUAGE, _
 from buildbook.records.job import When
 
+_LONGEST = 26  # digits; a longer number is printed as Python writes it, ungrouped
 NBSP = "\u00a0"  # between number and unit: they never part at the end of a line
 
 
@@ -82,10 +83,10 @@ class Formats:
     def number(self, value: Decimal | int, least: int = 0) -> str:
         """The number with every digit it was given, grouped. least: decimals to show at least."""
         exact = Decimal(value)
-        if not exact.is_finite():
-            return str(exact)
         exponent = exact.as_tuple().exponent
         digits = max(least, -exponent if isinstance(exponent, int) else 0)
+        if not exact.is_finite() or max(exact.adjusted(), 0) + digits > _LONGEST:
+            return str(exact)
         pattern = "#,##0." + "0" * digits if digits else "#,##0"
         return str(format_decimal(exact, format=pattern, locale=self.locale, decimal_quantization=True))
 

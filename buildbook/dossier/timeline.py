@@ -30,7 +30,7 @@ def build_timeline(view: View) -> Drawing | None:
     decided = [(a.on, ref) for a, ref in view.evidence.approvals if a.on]
     gates = [(d, name) for d, name in ((job.received, _("received")), (job.handover, _("handover"))) if d]
     days = [d for row in rows for d in row[3:]] + [d for d, _ref in decided] + [d for d, _name in gates]
-    first, last = min(days), max(days) + timedelta(days=1)
+    first, last = min(days), min(max(days), date.max - timedelta(days=1)) + timedelta(days=1)
     scale = (WIDTH - _LABELS - 6) / max(1, (last - first).days)
     bottom = _TOP + _ROW * (len(rows) + (1 if decided else 0)) + 4
     items: list[Path | Label] = []
@@ -56,12 +56,12 @@ def build_timeline(view: View) -> Drawing | None:
     for label, title, target, start, end in rows:
         items.append(Label(x=0, y=y + 9, text=label, size=_SIZE, colour=_QUIET))
         items.append(Label(x=26, y=y + 9, text=fitted(title, _LABELS - 32, _SIZE), size=_SIZE, colour=_INK))
-        width = max(2.0, x(end + timedelta(days=1)) - x(start))
+        width = max(2.0, x(end) + scale - x(start))
         items.append(rect(x(start), y + 2.5, width, _ROW - 5, fill=_BAR, link=target, title=f"{label} {title}".strip()))
         y += _ROW
     for day, name in gates:
         at_right = day == job.handover and day != job.received
-        edge = x(day + timedelta(days=1)) if at_right else x(day)
+        edge = x(day) + scale if at_right else x(day)
         items.append(line(edge, 4, edge, bottom, stroke=_MARK, width=0.9, dash=(3.0, 2.0)))
         items.append(
             Label(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_HALF_EVEN, Decimal, InvalidOperation
 
 from buildbook.dossier.formats import NBSP
 from buildbook.dossier.model import Run, Text, Tone, text
@@ -57,5 +57,8 @@ def verdict_text(view: View, verdict: Verdict) -> Text:
 
 
 def round_to(value: Decimal, places: int) -> Decimal:
-    """To that many decimals, half to even."""
-    return value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
+    """To that many decimals, half to even; a number too long for that stays as it is."""
+    try:
+        return value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
+    except InvalidOperation:
+        return value

@@ -52,12 +52,12 @@ def build_step(view: View, step: Step, ref: Ref, number: str) -> list[Block]:
     blocks: list[Block] = [Together(blocks=(heading, _facts(view, step)))]
     blocks.extend(_cautions(step))
     blocks.extend(paragraphs(step.work_done))
-    if step.outcome:
+    if step.outcome.strip():
         opening = (Run(_("Outcome: "), "strong"),)
         first, *rest = paragraphs(step.outcome)
         blocks.append(Paragraph(text=opening + first.text))
         blocks.extend(rest)
-    if not step.work_done and not step.outcome:
+    if not step.work_done.strip() and not step.outcome.strip():
         blocks.append(Paragraph(text=text(Run(_("What was done is not recorded."), "warn"))))
     blocks.extend(_related(view, step))
     blocks.extend(_photos(view, step))

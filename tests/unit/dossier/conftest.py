@@ -13,14 +13,24 @@ from buildbook.dossier import IssueInfo, build_dossier
 from buildbook.records.finding import Finding, Grade
 from buildbook.records.job import (
     Aftercare,
+    Approval,
     Camera,
     Client,
     HistoryEntry,
+    Instrument,
     Issued,
     Job,
+    Limit,
+    Material,
+    Observation,
     Odometer,
     OpenItem,
     Pair,
+    Part,
+    Person,
+    Reading,
+    Receipt,
+    Step,
     Vehicle,
     Workshop,
 )
@@ -35,6 +45,52 @@ from buildbook.records.words import (
     ReadingStage,
     Source,
 )
+
+# Free text a person writes, by record type: each must come out in the dossier, whole.
+FREE_TEXT = {
+    "Job": ("number", "title", "brief"),
+    Workshop: ("name", "address", "phone", "email", "registration"),
+    Client: ("name", "address", "phone", "email"),
+    Person: ("name", "role", "qualification"),
+    Vehicle: (
+        "marque", "model", "chassis_number", "engine_number", "gearbox_number", "registration", "colour",
+        "paint_code", "notes", "market",
+    ),
+    Odometer: ("statement",),
+    HistoryEntry: ("on", "what"),
+    Instrument: ("what", "maker", "serial"),
+    Limit: ("source",),
+    Camera: ("model", "timezone", "why"),
+    OpenItem: ("what", "why", "advice"),
+    Aftercare: ("what", "source"),
+    Observation: ("what", "note"),
+    Approval: ("what", "given_by", "means"),
+    Part: ("what", "part_number", "supplier", "why", "old_part"),
+    Receipt: ("supplier", "number"),
+    Material: ("maker", "name", "batch"),
+    Reading: ("point", "value_text", "detail", "limit_source", "exception"),
+    Step: ("title", "work_done", "outcome", "no_before", "no_after"),
+    Pair: ("caption",),
+}  # fmt: skip
+# What is not free text: references, names of files and closed words, which the dossier prints in a form of its own.
+NOT_FREE = {
+    "Job": ("timezone", "currency", "language", "paper"),
+    Vehicle: ("chassis_number_photo", "engine_number_photo"),
+    Odometer: ("unit", "photo_in", "photo_out"),
+    HistoryEntry: ("document",),
+    Person: ("id",),
+    Instrument: ("id", "certificate"),
+    Limit: ("kind", "zone", "unit"),
+    OpenItem: ("zone",),
+    Observation: ("id", "zone", "photos", "outcome_refs"),
+    Approval: ("id", "document"),
+    Part: ("id", "zone", "stated_by", "receipt", "currency", "step", "approval", "photos"),
+    Receipt: ("document", "currency"),
+    Material: ("id", "steps", "data_sheet"),
+    Reading: ("id", "step", "zone", "kind", "unit", "instrument", "by", "approval"),
+    Step: ("id", "zones", "done_by", "checked_by", "cautions", "approvals"),
+    Pair: ("before", "after"),
+}
 
 SEAL, EARLIER = factory.sha("seal"), factory.sha("earlier seal")
 POLISH, BRAKES, WHEELS, OUT = "010-polish", "020-brakes", "030-wheels", "040-handover"
@@ -224,3 +280,11 @@ def bare():
     return replace(empty, steps=())
 
 
+@pytest.fixture
+def free_text():
+    return FREE_TEXT
+
+
+@pytest.fixture
+def not_free():
+    return NOT_FREE

@@ -12,101 +12,34 @@ import pytest
 from buildbook.dossier import build_dossier, record_json
 from buildbook.dossier.blocks import anchors_of, flat, links_of, pictures_of, words_of
 from buildbook.dossier.model import Claim, Counters, Heading, PictureGrid, SealMark, Table
-from buildbook.records.job import (
-    Aftercare,
-    Approval,
-    Camera,
-    Client,
-    HistoryEntry,
-    Instrument,
-    Limit,
-    Material,
-    Observation,
-    Odometer,
-    OpenItem,
-    Pair,
-    Part,
-    Person,
-    Reading,
-    Receipt,
-    Step,
-    Vehicle,
-    Workshop,
-)
-
-# Free text a person writes, by record type: each must come out in the dossier, whole.
-FREE_TEXT = {
-    "Job": ("number", "title", "brief"),
-    Workshop: ("name", "address", "phone", "email", "registration"),
-    Client: ("name", "address", "phone", "email"),
-    Person: ("name", "role", "qualification"),
-    Vehicle: (
-        "marque", "model", "chassis_number", "engine_number", "gearbox_number", "registration", "colour",
-        "paint_code", "notes", "market",
-    ),
-    Odometer: ("statement",),
-    HistoryEntry: ("on", "what"),
-    Instrument: ("what", "maker", "serial"),
-    Limit: ("source",),
-    Camera: ("model", "timezone", "why"),
-    OpenItem: ("what", "why", "advice"),
-    Aftercare: ("what", "source"),
-    Observation: ("what", "note"),
-    Approval: ("what", "given_by", "means"),
-    Part: ("what", "part_number", "supplier", "why", "old_part"),
-    Receipt: ("supplier", "number"),
-    Material: ("maker", "name", "batch"),
-    Reading: ("point", "value_text", "detail", "limit_source", "exception"),
-    Step: ("title", "work_done", "outcome", "no_before", "no_after"),
-    Pair: ("caption",),
-}  # fmt: skip
-# What is not free text: references, names of files and closed words, which the dossier prints in a form of its own.
-NOT_FREE = {
-    "Job": ("timezone", "currency", "language", "paper"),
-    Vehicle: ("chassis_number_photo", "engine_number_photo"),
-    Odometer: ("unit", "photo_in", "photo_out"),
-    HistoryEntry: ("document",),
-    Person: ("id",),
-    Instrument: ("id", "certificate"),
-    Limit: ("kind", "zone", "unit"),
-    OpenItem: ("zone",),
-    Observation: ("id", "zone", "photos", "outcome_refs"),
-    Approval: ("id", "document"),
-    Part: ("id", "zone", "stated_by", "receipt", "currency", "step", "approval", "photos"),
-    Receipt: ("document", "currency"),
-    Material: ("id", "steps", "data_sheet"),
-    Reading: ("id", "step", "zone", "kind", "unit", "instrument", "by", "approval"),
-    Step: ("id", "zones", "done_by", "checked_by", "cautions", "approvals"),
-    Pair: ("before", "after"),
-}
 
 
-def marked(record, counter, key=None):
+def marked(record, counter, free_text, key=None):
     """The record with each given free text made unlike any other, and the texts made."""
     kind = key or type(record)
     changes = {}
-    for name in FREE_TEXT.get(kind, ()):
+    for name in free_text.get(kind, ()):
         if getattr(record, name):
             counter.append(f"{getattr(record, name)} «{len(counter)}»")
             changes[name] = counter[-1]
     return replace(record, **changes)
 
 
-def marked_job(job):
+def marked_job(job, free_text):
     made: list[str] = []
     changes = {}
     for field in fields(job):
         value = getattr(job, field.name)
-        if is_dataclass(value) and type(value) in FREE_TEXT:
-            changes[field.name] = marked(value, made)
-        elif isinstance(value, tuple) and value and type(value[0]) in FREE_TEXT:
-            changes[field.name] = tuple(marked(item, made) for item in value)
-    steps = tuple(replace(s, pairs=tuple(marked(p, made) for p in s.pairs)) for s in changes["steps"])
-    return marked(replace(job, **changes | {"steps": steps}), made, "Job"), made
+        if is_dataclass(value) and type(value) in free_text:
+            changes[field.name] = marked(value, made, free_text)
+        elif isinstance(value, tuple) and value and type(value[0]) in free_text:
+            changes[field.name] = tuple(marked(item, made, free_text) for item in value)
+    steps = tuple(replace(s, pairs=tuple(marked(p, made, free_text) for p in s.pairs)) for s in changes["steps"])
+    return marked(replace(job, **changes | {"steps": steps}), made, free_text, "Job"), made
 
 
-def test_every_free_text_of_the_record_is_printed(job, issue):
-    changed, written = marked_job(job)
+def test_every_free_text_of_the_record_is_printed(job, issue, free_text):
+    changed, written = marked_job(job, free_text)
     assert len(written) > 100
     words = words_of(build_dossier(changed, (), issue))
     flat_words = words.replace("\n\n", "\n")
@@ -115,14 +48,14 @@ def test_every_free_text_of_the_record_is_printed(job, issue):
         assert said.replace("\n\n", "\n") in flat_words, said
 
 
-def test_the_list_of_free_texts_is_whole(job):
+def test_the_list_of_free_texts_is_whole(job, free_text, not_free):
     """A text field added to a record must be sorted into one list or the other."""
-    for kind in (k for k in FREE_TEXT if k != "Job"):
-        named = {*FREE_TEXT[kind], *NOT_FREE.get(kind, ())}
+    for kind in (k for k in free_text if k != "Job"):
+        named = {*free_text[kind], *not_free.get(kind, ())}
         texts = {f.name for f in fields(kind) if f.type in ("str", "tuple[str, ...]")}
         assert texts == named, kind.__name__
     texts = {f.name for f in fields(job) if f.type == "str"}
-    assert texts == {*FREE_TEXT["Job"], *NOT_FREE["Job"]}
+    assert texts == {*free_text["Job"], *not_free["Job"]}
 
 
 def test_each_anchor_is_set_once_and_each_link_arrives(dossier):
