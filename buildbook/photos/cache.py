@@ -98,6 +98,13 @@ class Cache:
             return None
         return found
 
+    def has(self, sha256: str) -> bool:
+        """True if there is an entry; what is in it, `rendition_path`'s reader checks by `whole`."""
+        return os.path.exists(self._entry(sha256, ".json")) and all(  # noqa: PTH110 - thousands a call
+            os.path.exists(self._entry(sha256, f".{edge}.jpg"))  # noqa: PTH110
+            for edge in EDGES
+        )
+
     def whole(self, sha256: str, edge: Edge) -> bool:
         """True if the rendition is there and its bytes are those that were written."""
         sidecar = self._sidecar(sha256)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from buildbook.errors import InputUnreadable
@@ -13,7 +14,7 @@ from buildbook.photos.cache import Cache, Edge, Known, default_folder, unwritabl
 from buildbook.photos.content import picture_by_name
 from buildbook.photos.files import Stamp, stat_file
 from buildbook.photos.limits import MIB, WORKERS
-from buildbook.photos.reading import Outcome, Task
+from buildbook.photos.reading import Outcome, Store, Task
 from buildbook.records.photo import FileEntry, PhotoFacts
 
 __all__ = ["Edge", "Library", "Progress", "Surveyed"]
@@ -102,7 +103,9 @@ class Library:
     ) -> None:
         with self._cache.scratch() as scratch:
             began = scratch.stat().st_mtime_ns  # the file system's own clock
-            tasks = [Task(str(root / path), path, self._cache, scratch) for path in fresh]
+            store = Store(self._cache, scratch)
+            base = f"{root}{os.sep}"
+            tasks = [Task(base + path, path, _expected(known.get(path), stamps[path])) for path in fresh]
             light = {i for i, p in enumerate(fresh) if stamps[p].size <= _HERE_BYTES and not picture_by_name(p)}
             done = 0
 
@@ -111,23 +114,24 @@ class Library:
                 if outcome.cache_fault:
                     raise unwritable(self._cache.folder, outcome.cache_fault)
                 entry = FileEntry(path=path, size=outcome.size, sha256=outcome.sha256)
-                found[path] = Surveyed(entry, outcome.facts, outcome.unread)
-                known.pop(path, None)
+                last = known.pop(path, None)
+                facts = last.facts if outcome.same and last is not None else outcome.facts
+                found[path] = Surveyed(entry, facts, outcome.unread)
                 stamp = outcome.stamp
                 if stamp is not None and not -_RACY_NS < began - stamp.mtime_ns < _RACY_NS:
-                    known[path] = Known(stamp, outcome.sha256, outcome.facts)
+                    known[path] = Known(stamp, outcome.sha256, facts)
                 done += 1
                 if progress is not None:
                     progress(done, len(fresh), path)
 
             heavy = [i for i in range(len(fresh)) if i not in light]
             for i in sorted(light):
-                outcome = reading.read_if_no_picture(tasks[i])
+                outcome = reading.read_if_no_picture(store, tasks[i])
                 if outcome is None:
                     heavy.append(i)
                 else:
                     take(fresh[i], outcome)
-            for n, result in pool.run(reading.read, [tasks[i] for i in heavy], self._workers):
+            for n, result in pool.run(partial(reading.read, store), [tasks[i] for i in heavy], self._workers):
                 i = heavy[n]
                 take(fresh[i], reading.after_loss(tasks[i], result.says) if isinstance(result, pool.Lost) else result)
             kept = {p: k for p, k in known.items() if p in found or os.path.lexists(root / p)}
@@ -153,8 +157,8 @@ class Library:
         if source is None:
             raise InputUnreadable(f"No photo with SHA-256 {sha256} is known.", "Survey its folder first.")
         with self._cache.scratch() as scratch:
-            task = Task(str(source), source.name, self._cache, scratch, anew=True)
-            ((_, result),) = pool.run(reading.read, [task], 1)
+            task = Task(str(source), source.name, anew=True)
+            ((_, result),) = pool.run(partial(reading.read, Store(self._cache, scratch)), [task], 1)
         outcome = reading.after_loss(task, result.says) if isinstance(result, pool.Lost) else result
         if outcome.cache_fault:
             raise unwritable(self._cache.folder, outcome.cache_fault)
@@ -163,6 +167,10 @@ class Library:
             raise InputUnreadable(f"{source}: {problem}", "Check the job folder for what is wrong with this photo.")
         if outcome.sha256 != sha256:
             raise InputUnreadable(f"{source} was changed while it was in use.", "Run the command again.")
+
+
+def _expected(last: Known | None, stamp: Stamp) -> str:
+    return last.sha256 if last is not None and last.stamp == stamp else ""
 
 
 def _unread(path: str, why: str) -> Surveyed:

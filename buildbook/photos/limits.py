@@ -25,7 +25,7 @@ SMALL_EDGE = 400
 QUALITY = 85
 """JPEG quality of renditions."""
 
-CHUNK = MIB
+CHUNK = MIB // 4
 """Bytes read at a time from files that are only hashed."""
 
 WORKERS = 2

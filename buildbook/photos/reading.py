@@ -18,13 +18,23 @@ from buildbook.records.photo import PhotoFacts
 
 
 @dataclass(frozen=True, slots=True)
+class Store:
+    """Where a worker keeps what it made: the cache, and a folder for files being written."""
+
+    cache: Cache
+    scratch: Path
+
+
+@dataclass(frozen=True, slots=True)
 class Task:
-    """A file to read. file: absolute path. path: as it is named in the record. anew: do not look into the cache."""
+    """A file to read. file: absolute path. path: as it is named in the record.
+
+    expected: SHA-256 of the last reading, if nothing but a rehash asks for this one. anew: pass the cache over.
+    """
 
     file: str
     path: str
-    cache: Cache
-    scratch: Path
+    expected: str = ""
     anew: bool = False
 
 
@@ -32,6 +42,7 @@ class Task:
 class Outcome:
     """What reading gave. stamp: None if it must not be trusted next time.
 
+    same: the bytes are those of the last reading, so its facts stand.
     unread: why the file could not be read. cache_fault: why the cache could not be written.
     """
 
@@ -39,16 +50,19 @@ class Outcome:
     sha256: str = ""
     stamp: Stamp | None = None
     facts: PhotoFacts | None = None
+    same: bool = False
     unread: str = ""
     cache_fault: str = ""
 
 
-def read(task: Task) -> Outcome:
+def read(store: Store, task: Task) -> Outcome:
     """Read a file of any kind. Never raises for what the file is."""
     try:
         with open_file(task.file) as handle:
             stamp = stamp_of(os.fstat(handle.fileno()))
-            outcome = _read(task, handle, stamp)
+            outcome = _reread(store, task, handle, stamp) if task.expected else None
+            if outcome is None:
+                outcome = _read(store, task, handle, stamp)
             if stamp_of(os.fstat(handle.fileno())) != stamp or outcome.size != stamp.size:
                 return Outcome(unread="was changed while it was being read; run the command again")
             return outcome
@@ -56,7 +70,7 @@ def read(task: Task) -> Outcome:
         return Outcome(unread=why(reason))
 
 
-def read_if_no_picture(task: Task) -> Outcome | None:
+def read_if_no_picture(store: Store, task: Task) -> Outcome | None:
     """Read a file whose name is not a picture's; None (and hardly read) if it is one all the same."""
     try:
         with open_file(task.file) as handle:
@@ -64,10 +78,24 @@ def read_if_no_picture(task: Task) -> Outcome | None:
                 return None
     except (OSError, ValueError) as reason:
         return Outcome(unread=why(reason))
-    return read(task)
+    return read(store, task)
 
 
-def _read(task: Task, handle: BinaryIO, stamp: Stamp) -> Outcome:
+def _reread(store: Store, task: Task, handle: BinaryIO, stamp: Stamp) -> Outcome | None:
+    """Hash what is expected to be unchanged; None, rewound, if it is not or its cache entry is gone."""
+    size, sha256 = hash_rest(handle)
+    if sha256 == task.expected and (store.cache.has(sha256) or not is_picture(task.path, _format(handle))):
+        return Outcome(size, sha256, stamp, same=True)
+    handle.seek(0)
+    return None
+
+
+def _format(handle: BinaryIO) -> Format:
+    handle.seek(0)
+    return format_of(handle.read(HEAD_BYTES))
+
+
+def _read(store: Store, task: Task, handle: BinaryIO, stamp: Stamp) -> Outcome:
     head = handle.read(HEAD_BYTES)
     handle.seek(0)
     found = format_of(head)
@@ -80,14 +108,14 @@ def _read(task: Task, handle: BinaryIO, stamp: Stamp) -> Outcome:
     data = handle.read()
     sha256 = hashlib.sha256(data).hexdigest()
     outcome = Outcome(len(data), sha256, stamp)
-    facts = None if task.anew else task.cache.facts(sha256)
+    facts = None if task.anew else store.cache.facts(sha256)
     if facts is not None:
         return replace(outcome, facts=facts)
     decoded = decode(data)
     if not decoded.lasting:
         return replace(outcome, facts=decoded.facts, stamp=None)
     try:
-        task.cache.keep(sha256, decoded, task.scratch)
+        store.cache.keep(sha256, decoded, store.scratch)
     except OSError as reason:
         return replace(outcome, cache_fault=str(reason))
     return replace(outcome, facts=decoded.facts)
