@@ -12,13 +12,9 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from jobs.plant_a import PLANTS as PLANTS_A
+from jobs.plant_b import PLANTS as PLANTS_B
 from jobs.plant_load import PLANTS as PLANTS_LOAD
 from jobs.planting import BAD, Edit, plant
-
-try:
-    from jobs.plant_b import PLANTS as PLANTS_B
-except ModuleNotFoundError:
-    PLANTS_B = {}
 
 PLANTS: dict[str, Edit] = {**PLANTS_LOAD, **PLANTS_A, **PLANTS_B}
 

@@ -3,33 +3,12 @@
 from __future__ import annotations
 
 from jobs.make_good_minimal import paper
-from jobs.planting import OTHER_STEP, STEP, Edit, Folder
+from jobs.planting import OTHER_STEP, STEP, Edit, Folder, both, cell, gone, line
 
 JOB = "job.toml"
 CRITICAL = f"{STEP}/step.toml"
 GRILLE = f"{OTHER_STEP}/step.toml"
 RECEIPT = "documents/receipt-118.pdf"
-
-
-def line(name: str, old: str, new: str = "") -> Edit:
-    """Put a whole line in place of another, or take it out."""
-    return lambda f: f.replace(name, f"{old}\n", f"{new}\n" if new else "")
-
-
-def cell(table: str, row: str, **cells: str) -> Edit:
-    return lambda f: f.cell(table, row, **cells)
-
-
-def both(*edits: Edit) -> Edit:
-    def edit(f: Folder) -> None:
-        for each in edits:
-            each(f)
-
-    return edit
-
-
-def gone(name: str) -> Edit:
-    return lambda f: f.remove(name)
 
 
 def approval(decision: str = "approved", date: str = "2026-03-03") -> Edit:

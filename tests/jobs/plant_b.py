@@ -7,7 +7,7 @@ from datetime import datetime
 
 import piexif
 from jobs.pictures import picture
-from jobs.planting import OTHER_STEP, STEP, Edit, Folder
+from jobs.planting import OTHER_STEP, STEP, Edit, Folder, both, cell, gone
 
 AFTER = f"{OTHER_STEP}/after/grille.jpg"
 BEFORE = f"{OTHER_STEP}/before/grille.jpg"
@@ -26,28 +26,8 @@ def words(file: str, old: str, new: str) -> Edit:
     return lambda folder: folder.replace(file, old, new)
 
 
-def cell(table: str, row: str, **cells: str) -> Edit:
-    return lambda folder: folder.cell(table, row, **cells)
-
-
 def added(file: str, text: str) -> Edit:
     return lambda folder: folder.append(file, text)
-
-
-def gone(*names: str) -> Edit:
-    def edit(folder: Folder) -> None:
-        for name in names:
-            folder.remove(name)
-
-    return edit
-
-
-def both(*edits: Edit) -> Edit:
-    def edit(folder: Folder) -> None:
-        for one in edits:
-            one(folder)
-
-    return edit
 
 
 def shot(name: str = AFTER, title: str = "Grille, clean", taken: datetime | str | None = WHEN, **more: object) -> Edit:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import io
 import os
+import re
+import zipfile
 from collections.abc import Sequence
 from datetime import datetime
 
 from jobs.pictures import picture
-from jobs.plant_a import GRILLE, JOB, both, cell, gone, line
-from jobs.planting import OTHER_STEP, Edit, Folder
+from jobs.plant_a import GRILLE, JOB
+from jobs.planting import OTHER_STEP, Edit, Folder, both, cell, gone, line
 from openpyxl import Workbook
 
 DATA_SHEET = "documents/data-sheet-m1.pdf"
@@ -31,9 +34,22 @@ def workbook(*rows: Sequence[str], name: str = "materials", other_sheet: bool = 
             sheet.append(list(row))
         if other_sheet:
             book.create_sheet("more").append(["M2", "cleaner"])
-        book.save(f.path(f"{name}.xlsx"))
+        f.write(f"{name}.xlsx", timeless(book))
 
     return edit
+
+
+def timeless(book: Workbook) -> bytes:
+    """A workbook's bytes without the moment of saving, so that making it again changes nothing."""
+    saved, made = io.BytesIO(), io.BytesIO()
+    book.save(saved)
+    with zipfile.ZipFile(saved) as old, zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name == "docProps/core.xml":
+                data = re.sub(rb"(<dcterms:\w+[^>]*>)[^<]*", rb"\g<1>2026-03-05T10:00:00Z", data)
+            new.writestr(zipfile.ZipInfo(name), data)
+    return made.getvalue()
 
 
 def in_old_encoding(f: Folder) -> None:

@@ -98,6 +98,36 @@ class Folder:
 Edit = Callable[[Folder], None]
 
 
+def line(name: str, old: str, new: str = "") -> Edit:
+    """Put a whole line in place of another, or take it out."""
+    return lambda folder: folder.replace(name, f"{old}\n", f"{new}\n" if new else "")
+
+
+def cell(table: str, row: str, **cells: str) -> Edit:
+    """Set cells of a row."""
+    return lambda folder: folder.cell(table, row, **cells)
+
+
+def gone(*names: str) -> Edit:
+    """Take files away."""
+
+    def edit(folder: Folder) -> None:
+        for name in names:
+            folder.remove(name)
+
+    return edit
+
+
+def both(*edits: Edit) -> Edit:
+    """One edit after the other."""
+
+    def edit(folder: Folder) -> None:
+        for each in edits:
+            each(folder)
+
+    return edit
+
+
 def plant(code: str, edit: Edit, into: Path = BAD) -> Path:
     """Make the bad folder of a code: a copy of the minimal job with the one fault. The old one goes."""
     target = into / code
