@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from buildbook.load.refused import listed, shown
@@ -76,7 +76,7 @@ def row_faults(name: str, cells: Mapping[str, str], bad: Iterable[str] = ()) -> 
     return _distinct([*faults, *(_missing((), c) for c in lacking)])
 
 
-@cache
+@lru_cache(maxsize=100_000)
 def _cell_faults(name: str, column: str, text: str) -> tuple[Fault, ...]:
     errors = list(_column_validator(name, column).iter_errors(text))
     return tuple(_fault(name, (column,), error) for error in errors[:1])

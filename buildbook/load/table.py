@@ -73,6 +73,8 @@ def _understand(grid: Grid, file: str, name: str) -> Table:
     parts = schema(name)["properties"]
     raised = list(grid.raised)
     records = [(number, record) for number, record in grid.records if any(map(_filled, record))]
+    if not records:  # the very first row could not be read: the grid has said why
+        return Table(name, file, (), tuple(raised), whole=False)
     first, head = records[0]
     heads = headings.match(head, first, file, tuple(parts))
     if not heads.columns:  # a workbook; CSV is refused earlier

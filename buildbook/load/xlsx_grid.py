@@ -17,7 +17,8 @@ from buildbook.load.refused import Refused, listed
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
 
-MOST_UNPACKED = 200_000_000  # bytes
+MOST_UNPACKED = 100_000_000  # bytes
+MOST_CELLS = 1_000_000
 MOST_PARTS = 5_000
 _OLD_OFFICE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _FORMULA = re.compile(rb"<(?:[A-Za-z][\w.-]*:)?f[ >/]")
@@ -115,6 +116,7 @@ def _holds_something(sheet: Any) -> bool:
 def _rows(sheet: Any, formulas: Any) -> Iterator[tuple[int, Sequence[RawCell]]]:
     """Numbered rows up to the last one with something in it, at most MOST_ROWS + 1 of them."""
     waiting: list[tuple[int, Sequence[RawCell]]] = []
+    held = 0
     written = _cells(formulas) if formulas is not None else repeat(())
     for number, (row, beside) in enumerate(zip(_cells(sheet), written, strict=False), start=1):
         cells = [_value(cell) for cell in row]
@@ -123,8 +125,13 @@ def _rows(sheet: Any, formulas: Any) -> Iterator[tuple[int, Sequence[RawCell]]]:
                 cells[index] = NoValue(str(cell.value))
         if any(c is not None for c in cells[MOST_COLUMNS:]):
             raise Refused("load.not-a-table", f"Row {number} has more than {MOST_COLUMNS} cells.", row=number)
+        while cells and cells[-1] is None:
+            cells.pop()
+        held += len(cells)
+        if held > MOST_CELLS:
+            raise Refused("load.too-big", f"It has more than {MOST_CELLS:,} cells.", row=number)
         waiting.append((number, cells))
-        if any(c is not None for c in cells):
+        if cells:
             yield from waiting
             waiting = []
 

@@ -140,7 +140,7 @@ def bomb():
         archive.open("xl/media/big.bin", "w", force_zip64=True) as part,
     ):
         block = bytes(1_000_000)
-        for _ in range(201):
+        for _ in range(101):
             part.write(block)
     return data.getvalue()
 
