@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from buildbook.dossier import view as at
+from buildbook.dossier.evidence import capped
 from buildbook.dossier.formats import short_hash
 from buildbook.dossier.model import (
     Block,
@@ -116,7 +117,7 @@ def _used(view: View, uses: Uses, path: str, step: str = "") -> Text:
     own = view.evidence.step(step) if step else None
     if own is not None and own not in refs:
         refs.insert(0, own)
-    return together([text(r) for r in refs]) or (Run(_("nothing"), "quiet"),)
+    return together([text(r) for r in capped(refs, at.PARTS)]) or (Run(_("nothing"), "quiet"),)
 
 
 def _documents(view: View, uses: Uses) -> Table:

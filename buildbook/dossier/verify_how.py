@@ -10,7 +10,6 @@ from buildbook.dossier.model import (
     Code,
     Column,
     Heading,
-    KeyValues,
     Paragraph,
     Run,
     SealMark,
@@ -21,7 +20,7 @@ from buildbook.dossier.model import (
     text,
 )
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, phrase
+from buildbook.dossier.wording import _, phrase, plural
 
 COMMANDS = (
     "pdfdetach -saveall dossier.pdf",
@@ -77,19 +76,23 @@ def build(view: View) -> Section:
     ]
     blocks.append(Heading(level=2, number="11.3", text=_("The seal"), anchor="sub-seal"))
     if view.issue.seal:
-        said = (
-            _("Seal of the record as it stands in this draft. A draft is not an issue.")
-            if view.issue.draft
-            else _("Seal of issue {n} of job {job}, issued on {day}.").format(
-                n=view.issue.number,
-                job=view.job.number or _("not recorded"),
-                day=view.formats.day(view.issue.issued_on),
-            )
-        )
-        blocks.append(SealMark(seal=view.issue.seal, payload=seal_payload(view), text=text(said)))
+        blocks.append(SealMark(seal=view.issue.seal, payload=seal_payload(view), text=text(_sealed(view))))
     else:
         blocks.append(Paragraph(text=text(_("This document carries no seal."))))
     return Section(anchor=at.VERIFY, number="11", title=_("How to verify this dossier"), blocks=tuple(blocks))
+
+
+def _sealed(view: View) -> str:
+    """Whose seal it is, and over how much."""
+    files = plural("{n} file is sealed", "{n} files are sealed", len(view.job.files))
+    if view.issue.draft:
+        return _("Seal of the record as it stands in this draft; {files}. A draft is not an issue.").format(files=files)
+    return _("Seal of issue {n} of job {job}, issued on {day}; {files}.").format(
+        n=view.issue.number,
+        job=view.job.number or _("not recorded"),
+        day=view.formats.day(view.issue.issued_on),
+        files=files,
+    )
 
 
 def _elsewhere() -> Table:
@@ -146,11 +149,4 @@ def _chain(view: View) -> list[Block]:
             Column(title=_("Dossier's SHA-256, first 16"), width=2.6, mono=True),
         )
         blocks.append(Table(columns=columns, rows=rows, caption=_("Earlier issues of this dossier")))
-    rows_of_now: tuple[tuple[str, Text], ...] = (
-        (_("Job"), text(view.job.number or _("not recorded"))),
-        (_("This issue"), text(_("draft") if issue.draft else str(issue.number))),
-        (_("Issued on"), text(view.formats.day(issue.issued_on))),
-        (_("Files sealed"), text(view.formats.number(len(view.job.files)))),
-    )
-    blocks.append(KeyValues(rows=rows_of_now))
     return blocks

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from buildbook.dossier.evidence import links, named
+from buildbook.dossier import view as at
+from buildbook.dossier.evidence import capped, links, named
 from buildbook.dossier.grouping import (
     grouped,
     items_of,
@@ -15,6 +16,7 @@ from buildbook.dossier.grouping import (
 from buildbook.dossier.model import (
     Block,
     CautionBox,
+    Claim,
     Column,
     Heading,
     KeyValues,
@@ -37,6 +39,7 @@ from buildbook.records.cautions import caution
 from buildbook.records.job import Material, Step
 from buildbook.records.photo import Photo
 from buildbook.records.words import Stage
+from buildbook.rules.understood import LEFT_BEHIND
 
 PLACED = 12  # photos of a step placed here at most; every photo stands in the index
 
@@ -53,10 +56,7 @@ def build_step(view: View, step: Step, ref: Ref, number: str) -> list[Block]:
     blocks.extend(_cautions(step))
     blocks.extend(paragraphs(step.work_done))
     if step.outcome.strip():
-        opening = (Run(_("Outcome: "), "strong"),)
-        first, *rest = paragraphs(step.outcome)
-        blocks.append(Paragraph(text=opening + first.text))
-        blocks.extend(rest)
+        blocks.append(_outcome(view, step))
     if not step.work_done.strip() and not step.outcome.strip():
         blocks.append(Paragraph(text=text(Run(_("What was done is not recorded."), "warn"))))
     blocks.extend(_related(view, step))
@@ -100,6 +100,22 @@ def _cautions(step: Step) -> list[Block]:
     return boxes
 
 
+def _outcome(view: View, step: Step) -> Claim:
+    """What the step left behind, as a claim: its evidence are its `after` photos and the readings taken then."""
+    photos = [view.photo_by_path[p.path][1] for p in view.job.photos_of(step) if p.stage is Stage.AFTER]
+    readings = [
+        ref
+        for r, ref, v in items_of(view)
+        if v.counts and r.stage in LEFT_BEHIND and r.step and view.job.step(r.step) is step
+    ]
+    people = together([view.person(who) for who in step.done_by])
+    return Claim(
+        text=(Run(_("Outcome: "), "strong"), *text(step.outcome)),
+        evidence=(*capped(photos, at.INDEX, 5), *capped(readings, at.READINGS, 5)),
+        stated_by="".join(run.text for run in people),
+    )
+
+
 def _related(view: View, step: Step) -> list[Block]:
     """Links from the step to what it used, fitted and settled."""
 
@@ -137,12 +153,13 @@ def _photos(view: View, step: Step) -> list[Block]:
             blocks.append(Paragraph(text=said, style="quiet"))
     shown = [p for p in view.job.photos_of(step) if p.shown]
     pairs = pairs_of_step(view.job, step)
-    ordered: list[Photo] = []
+    paired: dict[str, Photo] = {}
     for pair in pairs:
-        ordered.extend(p for p in (pair.before, pair.after) if p not in ordered)
+        paired |= {p.path: p for p in (pair.before, pair.after)}
+    ordered = list(paired.values())
     across = 4 if pairs else 3  # four keep before and after next to each other
     # What the work looked like tells more than a lone before or after, so `during` comes next.
-    rest = sorted((p for p in shown if p not in ordered), key=lambda p: (p.stage is not Stage.DURING, p.path))
+    rest = sorted((p for p in shown if p.path not in paired), key=lambda p: (p.stage is not Stage.DURING, p.path))
     ordered.extend(rest)
     placed = ordered[:PLACED]
     if placed:
