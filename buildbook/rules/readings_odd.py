@@ -166,4 +166,102 @@ def disc_variation(job: Job) -> Iterator[Raised]:
             yield Raised("readings.disc-variation", first.place.at("value"), says)
 
 
-READINGS_ODD: tuple[Rule, ...] = (typing_slips, variation_disagrees, disc_variation)
+@rule(
+    "readings.unit-differs",
+    asks="Are the values measured together written in one unit?",
+    why="A single row in another unit than its neighbours is more often a slip than another instrument.",
+    fix="Look at the instrument and correct the unit; if it is right, leave it.",
+    **QUERY,
+)  # fmt: skip
+def unit_differs(job: Job) -> Iterator[Raised]:
+    together: dict[tuple[str, ...], list[tuple[Reading, str]]] = defaultdict(list)
+    for reading, what, _ in all_judged(job):
+        if what.unit is not None and what.trouble is None:
+            together[reading.kind, str(reading.stage), reading.step].append((reading, what.unit.symbol))
+    for found in together.values():
+        by_unit: dict[str, list[Reading]] = defaultdict(list)
+        for reading, unit in found:
+            by_unit[unit].append(reading)
+        if len(by_unit) != 2 or len(found) < _LEAST_GROUP:
+            continue
+        (lone, few), (usual, many) = sorted(by_unit.items(), key=lambda item: len(item[1]))
+        if len(few) == 1 < len(many):
+            says = f"{name_of(few[0])} is in {lone}; the {len(many)} measured with it are in {usual}."
+            yield Raised("readings.unit-differs", few[0].place.at("unit"), says)
+
+
+Measured = dict[str, list[tuple[Reading, Decimal]]]
+
+
+def _points(job: Job, stages: frozenset[ReadingStage]) -> dict[tuple[str, ...], dict[ReadingStage, Measured]]:
+    """Numbers at named points: by kind, step and zone, then stage, then point. Slips of the pen are left out."""
+    found: dict[tuple[str, ...], dict[ReadingStage, Measured]] = {}
+    odd = {id(job.readings[position]) for position in slips(job)}
+    for group in groups(job).values():
+        for reading, si in group:
+            if reading.stage in stages and reading.point and id(reading) not in odd:
+                sides = found.setdefault((reading.kind, reading.step, reading.zone), {})
+                sides.setdefault(reading.stage, {}).setdefault(reading.point, []).append((reading, si))
+    return found
+
+
+def _farthest(found: list[tuple[Reading, Decimal]], others: list[Decimal]) -> Reading:
+    """Of readings at one point the one that is least like the others of its stage; the later row if there are none."""
+    middle = median(others) if others else found[0][1]
+    return max(found, key=lambda item: (abs(item[1] - middle), item[0].place.row or 0))[0]
+
+
+@rule(
+    "readings.points-differ",
+    asks="Was the same thing measured at the same points before and after the work?",
+    why="Only then does the difference show what the work changed. A stage mistyped shows here too.",
+    fix="Correct stage or point of the row, or measure the points that lack.",
+    **QUERY,
+)  # fmt: skip
+def points_differ(job: Job) -> Iterator[Raised]:
+    around = frozenset({ReadingStage.BEFORE, ReadingStage.AFTER})
+    slipped = {(r.kind, r.step, r.zone) for r in (job.readings[position] for position in slips(job))}
+    for (kind, step, place), sides in _points(job, around).items():
+        if len(sides) < 2 or (kind, step, place) in slipped:
+            continue
+        lone = {
+            stage: [point for point in measured if point not in sides[other]]
+            for (stage, measured), other in zip(sides.items(), reversed(sides), strict=True)
+        }
+        stage, points = min(((s, p) for s, p in lone.items() if p), key=lambda item: len(item[1]), default=(None, []))
+        if stage is None:
+            continue
+        others = [v for point, found in sides[stage].items() if point not in points for _, v in found]
+        reading = _farthest(sides[stage][points[0]], others)
+        says = f"{name_of(reading)}: {kind} of {place} was measured only {stage} the work at {', '.join(points)}."
+        yield Raised("readings.points-differ", reading.place.at("stage"), says)
+
+
+@rule(
+    "readings.point-twice",
+    asks="Was each point measured as often as the others?",
+    why="A point that stands there twice while its neighbours stand once is a copied row, or a mistyped stage or kind.",
+    fix="Correct point, stage or kind of one of the two rows.",
+    **QUERY,
+)  # fmt: skip
+def point_twice(job: Job) -> Iterator[Raised]:
+    once = frozenset(ReadingStage) - {ReadingStage.DURING}
+    for sides in _points(job, once).values():
+        for measured in sides.values():
+            least = min(len(found) for found in measured.values())
+            uneven = [point for point, found in measured.items() if len(found) > least]
+            if len(measured) < _LEAST_GROUP or len(uneven) != 1:
+                continue
+            found = measured[uneven[0]]
+            if len({(r.value_text, r.on, r.detail) for r, _ in found}) < len(found):
+                continue  # a row copied word for word has its own code
+            others = [v for point, there in measured.items() if point != uneven[0] for _, v in there]
+            reading = _farthest(found, others)
+            rows = ", ".join(str(r.place.row) for r, _ in found if r is not reading)
+            says = f"{name_of(reading)}: point {uneven[0]} is measured again in row {rows}, the others {least} time(s)."
+            yield Raised("readings.point-twice", reading.place.at("point"), says)
+
+
+READINGS_ODD: tuple[Rule, ...] = (
+    typing_slips, unit_differs, points_differ, point_twice, variation_disagrees, disc_variation,
+)  # fmt: skip

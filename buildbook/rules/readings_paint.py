@@ -139,24 +139,6 @@ def film_grown(job: Job) -> Iterator[Raised]:
                 yield Raised("readings.film-grown", reading.place.at("value"), says)
 
 
-@rule(
-    "readings.film-points-differ",
-    asks="Was the film measured at the same marked points before and after polishing?",
-    why="Only then does the difference show what was taken off.",
-    fix="Write the same point names in both stages, or measure the points that lack.",
-    source="Common practice, no source", **QUERY,
-)  # fmt: skip
-def film_points_differ(job: Job) -> Iterator[Raised]:
-    odd = {job.readings[n].point for n in slips(job)}
-    for pair in polished(job):
-        lone = sorted((pair.before.keys() ^ pair.after.keys()) - odd)
-        if lone and pair.before and pair.after:
-            side = pair.before if lone[0] in pair.before else pair.after
-            reading = side[lone[0]][0][0]
-            says = f"{pair.zone}: measured only {reading.stage} polishing: {', '.join(p or 'no point' for p in lone)}."
-            yield Raised("readings.film-points-differ", reading.place.at("point"), says)
-
-
 def _panels(job: Job, stages: frozenset[ReadingStage]) -> dict[str, list[tuple[Reading, Decimal]]]:
     """Film by panel, in µm; only painted panels, and no slips of the pen."""
     odd = set(slips(job))
@@ -347,6 +329,6 @@ def dew_point_margin(job: Job) -> Iterator[Raised]:
 
 
 READINGS_PAINT: tuple[Rule, ...] = (
-    film_removed, film_removed_at_point, film_grown, film_points_differ, film_thick, film_thin, gloss_geometry,
+    film_removed, film_removed_at_point, film_grown, film_thick, film_thin, gloss_geometry,
     gloss_not_comparable, no_reference_colour, grade_worse, dew_point_margin,
 )  # fmt: skip

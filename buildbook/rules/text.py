@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
+from functools import lru_cache
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Record
@@ -12,6 +13,7 @@ from buildbook.records.place import Place
 from buildbook.records.script import MOST_MARKS, describe, script_of, stacked_marks, unprintable
 from buildbook.rules.grades import NOTE, QUERY, QUERY_LATER, STOP
 from buildbook.rules.rule import Rule, rule
+from buildbook.rules.understood import SameJob
 
 LONGEST = 4000  # characters; more than a printed page of prose
 # UTF-8 read as Windows-1252: a capital A with circumflex or tilde before a sign that never follows it in a word.
@@ -58,14 +60,16 @@ def _texts(value: object, place: Place) -> Iterator[Written]:
             yield from _texts(inner, place)
 
 
-def written(job: Job) -> Iterator[Written]:
+def written(job: Job) -> tuple[Written, ...]:
     """Every text people wrote, and every file name once. Texts that only repeat a file's path are left out."""
-    paths = {f.path for f in job.files}
-    for found in _all(job):
-        if found.text not in paths:
-            yield found
-    for path in sorted(paths):
-        yield Written(Place(path), path)
+    return _written(SameJob(job))
+
+
+@lru_cache(maxsize=4)
+def _written(same: SameJob) -> tuple[Written, ...]:
+    paths = {f.path for f in same.job.files}
+    texts = [found for found in _all(same.job) if found.text not in paths]
+    return (*texts, *(Written(Place(path), path) for path in sorted(paths)))
 
 
 def _all(job: Job) -> Iterator[Written]:

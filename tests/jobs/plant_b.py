@@ -234,6 +234,14 @@ _READINGS: dict[str, Edit] = {
         row(instrument="W2", stage="intake", on="2026-03-02T10:00"),
     ),
     "readings.typing-slip": film("intake", "118", "181", "121", "116"),
+    "readings.unit-differs": both(
+        film("intake", "118", "121", "119"),
+        measured("film_thickness", "mil", "4.7", using="G1", what=_GAUGE, stage="intake", on="2026-03-02T10:00", zone="roof"),
+    ),
+    "readings.point-twice": both(
+        film("intake", "118", "121", "119"),
+        measured("film_thickness", "µm", "124", using="G1", what=_GAUGE, stage="intake", on="2026-03-02T10:20", id="F4"),
+    ),
     "readings.variation-disagrees": both(
         measured("disc_thickness", "mm", *_EIGHT, **_DISC),
         measured("disc_thickness_variation", "mm", "0.20", **_DISC),
@@ -248,7 +256,7 @@ _READINGS: dict[str, Edit] = {
         film("before", "120", "118", "119", "121", "122", "120"), film("after", "118", "116", "117", "119", "120", "105"),
     ),
     "readings.film-grown": polished(REMOVAL, film("before", "118", "117", "119"), film("after", "115", "128", "116")),
-    "readings.film-points-differ": polished(REMOVAL, film("before", "118", "117", "119"), film("after", "115", "114")),
+    "readings.points-differ": polished(REMOVAL, film("before", "118", "117", "119"), film("after", "115", "114")),
     "readings.film-thick": both(
         *(film("intake", "118", "121", "119", zone=z) for z in ("bonnet", "roof", "boot-lid", "door-front-left")),
         film("intake", "241", "238", "240", zone="wing-rear-right"),

@@ -251,6 +251,27 @@ def test_slip_of_the_pen(value: str, slip: str) -> None:
     assert slip in found[0].says
 
 
+def test_a_lone_unit_among_others() -> None:
+    job = f.job(readings=rows({"value": "118"}, {"value": "4.7", "unit": "mil"}, {"value": "119"}))
+    assert only(job, "readings.unit-differs").place.row == 3
+    assert raised(f.job(readings=rows({"value": "118"}, {"value": "4.7", "unit": "mil"}))) == []
+
+
+def test_a_stage_mistyped_shows_in_the_points() -> None:
+    torque = TORQUE | {"step": "010", "stage": AFTER, "on": date(2026, 3, 4), "zone": "bonnet"}
+    values = rows(*(torque | {"value": v} for v in ("88", "90", "91")), torque | {"value": "89", "stage": BEFORE})
+    job = f.job(steps=(f.step(),), instruments=(WRENCH,), readings=values)
+    assert only(job, "readings.points-differ").place.row == 5
+
+
+def test_a_point_measured_twice() -> None:
+    thrice = [{"value": v, "point": p} for v, p in (("118", "1"), ("121", "2"), ("119", "3"))]
+    job = f.job(readings=rows(*thrice, {"value": "126", "point": "2"}))
+    assert only(job, "readings.point-twice").place.row == 5
+    even = [{"value": v, "point": p, "on": datetime(2026, 3, 2, 11)} for v, p in (("118", "1"), ("121", "2"), ("119", "3"))]
+    assert raised(f.job(readings=rows(*thrice, *even))) == []
+
+
 def test_a_real_repair_is_no_slip() -> None:
     spread = rows({"value": "112"}, {"value": "240"}, {"value": "265"}, {"value": "118"})
     assert raised(f.job(readings=spread)) == []
@@ -314,7 +335,7 @@ def test_film_removed_at_one_point() -> None:
 
 def test_film_grown_and_points() -> None:
     assert only(polish(["118", "117", "119"], ["115", "128", "116"]), "readings.film-grown").place.row == 21
-    assert only(polish(["118", "117", "119"], ["115", "114"]), "readings.film-points-differ").place.row == 4
+    assert only(polish(["118", "117", "119"], ["115", "114"]), "readings.points-differ").place.row == 4
 
 
 def test_thick_panel_is_a_note_about_the_cars_own_median() -> None:
