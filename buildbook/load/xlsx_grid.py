@@ -18,7 +18,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.place import Place
 
 MOST_UNPACKED = 100_000_000  # bytes
-MOST_CELLS = 1_000_000
+MOST_CELLS = 400_000
 MOST_PARTS = 5_000
 _OLD_OFFICE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _FORMULA = re.compile(rb"<(?:[A-Za-z][\w.-]*:)?f[ >/]")
