@@ -17,6 +17,7 @@ from buildbook.rules.readings_odd import READINGS_ODD
 from buildbook.rules.readings_paint import READINGS_PAINT
 from buildbook.rules.readings_running import READINGS_RUNNING
 from buildbook.rules.rule import Rule, rule
+from buildbook.rules.settings import SETTING_RULES
 from buildbook.rules.understood import name_of, own_kinds
 from buildbook.trade.kinds import KINDS
 
@@ -303,5 +304,5 @@ READINGS: tuple[Rule, ...] = (
     custom_kind_wrong, kind_unknown, value_form, unit_unknown, unit_wrong, impossible, unit_slip,
     no_date, no_by, step_unknown, no_step, zone_unknown, zone_unlikely, zone_not_in_step, no_instrument,
     instrument_unknown, instrument_unsuited, repeated_row, *READINGS_LIMITS, *READINGS_ODD, *READINGS_PAINT,
-    *READINGS_RUNNING,
+    *READINGS_RUNNING, *SETTING_RULES,
 )  # fmt: skip

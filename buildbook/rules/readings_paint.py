@@ -17,6 +17,7 @@ from buildbook.rules.judged import all_judged, angle_of, counts, is_reference, l
 from buildbook.rules.moments import surely_after, zone_of
 from buildbook.rules.readings_odd import slips
 from buildbook.rules.rule import Rule, rule
+from buildbook.rules.settings import film_settings
 from buildbook.rules.understood import name_of
 from buildbook.trade.climate import LEAST_MARGIN, check_dew_point
 from buildbook.trade.degradation import got_worse
@@ -161,7 +162,7 @@ def _panels(job: Job, stages: frozenset[ReadingStage]) -> dict[str, list[tuple[R
 )  # fmt: skip
 def film_thick(job: Job) -> Iterator[Raised]:
     panels = _panels(job, frozenset({ReadingStage.INTAKE}))
-    for panel in signs_of_repair({name: [v for _, v in found] for name, found in panels.items()}):
+    for panel in signs_of_repair({name: [v for _, v in found] for name, found in panels.items()}, film_settings(job)):
         if panel.above < 0 and panel.signs != ("spread",):
             continue
         first = panels[panel.panel][0][0]
@@ -179,7 +180,8 @@ def film_thick(job: Job) -> Iterator[Raised]:
 def film_thin(job: Job) -> Iterator[Raised]:
     panels = _panels(job, frozenset({ReadingStage.INTAKE, ReadingStage.BEFORE}))
     planned = {name for step in job.steps if step.operation is Operation.POLISH for name in step.zones}
-    for name, lowest in too_thin({name: [v for _, v in found] for name, found in panels.items() if name in planned}):
+    values = {name: [v for _, v in found] for name, found in panels.items() if name in planned}
+    for name, lowest in too_thin(values, film_settings(job)):
         reading = next(r for r, v in panels[name] if v == lowest)
         says = f"{name}: {lowest:.0f} µm before polishing ({name_of(reading)})."
         yield Raised("readings.film-thin", reading.place.at("value"), says)

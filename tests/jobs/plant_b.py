@@ -195,6 +195,7 @@ _NOON = {"using": "T1", "what": "thermohygrometer", "stage": "during", "step": "
 
 _READINGS: dict[str, Edit] = {
     "readings.custom-kind-wrong": added("job.toml", '\n[[kinds]]\nname = "seal_height"\ntitle = "Seal height"\nunit = "cubit"\n'),
+    "readings.setting-wrong": added("job.toml", "\n[settings]\nfilm_thin = 90\n"),
     "readings.kind-unknown": row(kind="torque"),
     "readings.value-form": row(
         kind="tyre_date_code", value="5420", unit="", zone="tyre-front-left", instrument="", limit_min="", limit_max="",

@@ -354,6 +354,14 @@ def test_thin_panel_before_polishing() -> None:
     assert raised(f.job(steps=(f.step(operation=Operation.CLEAN),), readings=job.readings)) == []
 
 
+def test_settings() -> None:
+    thin = f.job(steps=(f.step(),), readings=rows(*film(INTAKE, "79", "84", "86")), settings={"film_thin_below_um": 75})
+    assert raised(thin) == []
+    for name, value in (("film_thin", 90), ("film_ratio", 0), ("film_ratio", "much"), ("tyre_jurisdiction", "XX"), ("film_spread_um", True)):
+        assert only(f.job(settings={name: value}), "readings.setting-wrong").place.key == f"settings.{name}"
+    assert raised(f.job(settings={"tyre_jurisdiction": "EU", "film_ratio": 1.4})) == []
+
+
 GLOSS = f.instrument(id="L1", what="glossmeter")
 
 

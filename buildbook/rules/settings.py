@@ -1,0 +1,99 @@
+"""The workshop's own thresholds, from [settings] of job.toml: their names in one table, each with its default."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from difflib import get_close_matches
+
+from buildbook.records.finding import Raised
+from buildbook.records.job import Job
+from buildbook.records.place import Place
+from buildbook.rules.grades import QUERY
+from buildbook.rules.rule import Rule, rule
+from buildbook.trade.faults import TradeError
+from buildbook.trade.film import FilmSettings
+from buildbook.trade.tyres import JURISDICTIONS, tread_limit
+
+_FILM = FilmSettings()
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """name: key in [settings]. default: a number, or None for the text that chooses among words."""
+
+    name: str
+    means: str
+    default: Decimal | None
+
+
+SETTINGS: tuple[Setting, ...] = (
+    Setting("tyre_jurisdiction", "whose least tread depth holds where no limit is stated", None),
+    Setting("film_ratio", "a panel this many times the car's median is named", _FILM.ratio),
+    Setting("film_above_median_um", "a panel this far above the car's median, in µm, is named", _FILM.above_median),
+    Setting("film_spread_um", "a panel whose readings spread (s) by more, in µm, is named", _FILM.spread),
+    Setting("film_thin_below_um", "a panel thinner than this, in µm, is named before polishing", _FILM.thin_below),
+)
+_BY_NAME = {setting.name: setting for setting in SETTINGS}
+
+
+def _number(value: object) -> Decimal | None:
+    """A number above 0, by its shortest decimal text, which is what the person wrote."""
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        return None
+    try:
+        number = Decimal(str(value))
+    except InvalidOperation:
+        return None
+    return number if number.is_finite() and number > 0 else None
+
+
+def number(job: Job, name: str) -> Decimal:
+    """The setting, or its default where it is not given or cannot be used. Raises KeyError for an unknown name."""
+    default = _BY_NAME[name].default
+    if default is None:
+        raise KeyError(name)
+    return _number(job.settings.get(name)) or default
+
+
+def film_settings(job: Job) -> FilmSettings:
+    """Thresholds for reading the thickness map."""
+    return FilmSettings(
+        ratio=number(job, "film_ratio"),
+        above_median=number(job, "film_above_median_um"),
+        spread=number(job, "film_spread_um"),
+        thin_below=number(job, "film_thin_below_um"),
+    )
+
+
+def _fault(name: str, value: object) -> str:
+    if name not in _BY_NAME:
+        near = get_close_matches(name, list(_BY_NAME), n=1, cutoff=0.5)
+        hint = f" Is {near[0]} meant?" if near else ""
+        return f"There is no setting {name}; known: {', '.join(_BY_NAME)}.{hint}"
+    if _BY_NAME[name].default is not None:
+        return "" if _number(value) is not None else f"{name} is {value!r}; expected a number above 0."
+    try:
+        tread_limit(value if isinstance(value, str) else "")
+    except TradeError:
+        return f"{name} is {value!r}; expected one of {', '.join(limit.code for limit in JURISDICTIONS)}."
+    return ""
+
+
+@rule(
+    "readings.setting-wrong",
+    asks="Is each setting of job.toml known, and its value usable?",
+    why="A mistyped setting changes nothing, and nobody notices.",
+    fix="Write one of the names there are, or take the line out: "
+    + "; ".join(f"{s.name} ({s.means}; default {s.default or 'none'})" for s in SETTINGS)
+    + ".",
+    **QUERY,
+)  # fmt: skip
+def setting_wrong(job: Job) -> Iterator[Raised]:
+    for name, value in job.settings.items():
+        if says := _fault(name, value):
+            yield Raised("readings.setting-wrong", Place(job.place.file, key=f"settings.{name}"), says)
+
+
+SETTING_RULES: tuple[Rule, ...] = (setting_wrong,)
