@@ -66,6 +66,9 @@ class Composer:
             if index == 0 and made:  # the opening has its own space below
                 made[0].before = min(made[0].before, 2 * UNIT)
             flows += made
+        flows[0].before = 12 * UNIT
+        if not any(flow.new_page for flow in flows[1:]):  # a short section goes on below the one before
+            flows[0].extent = sum(flow.before + flow.height() for flow in flows)
         return flows
 
     def block(self, block: Block, node: Node) -> list[Flow]:

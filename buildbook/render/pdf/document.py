@@ -89,7 +89,8 @@ def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:
     contents = paginate(contents_flows(setter, composer.entries, numbers, contents_root), Area(depth))
     titles = {section.anchor: section.title for section in dossier.sections}
     pages = [Page(tuple(puts), "", cover=index == 0) for index, puts in enumerate(front)]
-    fits = sum(put.flow.height() for put in front[-1]) <= depth - foot.height() - 4 * UNIT
+    last = front[-1][-1]
+    fits = last.y + last.flow.height() <= depth - foot.height() - 4 * UNIT
     if len(front) == 1 or fits:
         pages[-1] = Page(pages[-1].puts, "", cover=len(front) == 1, foot=foot)
     else:

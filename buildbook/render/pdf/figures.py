@@ -107,6 +107,8 @@ class DrawingFlow(Flow):
 def figure(setter: Setter, block: Figure, parent: Node) -> list[Flow]:
     """A drawing at its own size, or as wide as the measure, and its caption."""
     node = parent.add("Figure", alt=block.drawing.alt)
+    if block.drawing.width <= 0 or block.drawing.height <= 0:
+        return []
     width = min(block.drawing.width, setter.measure)
     tall = block.drawing.height * width / block.drawing.width
     most = setter.sheet.depth * 0.8

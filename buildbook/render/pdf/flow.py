@@ -21,6 +21,7 @@ class Flow:
     before: float = 0.0
     keep_next: bool = False
     new_page: bool = False
+    extent: float = 0.0  # of a section's opening: height of the section, if it may share a page it fits on
     header: Flow | None = None  # repeated when a page begins with this flow
     whole: bool = False  # part of what should not be parted
     anchor: str = ""
@@ -139,12 +140,13 @@ class _Pages:
 
 def paginate(flows: Sequence[Flow], area: Area) -> list[list[Put]]:
     """Flows onto pages. Nothing is lost, nothing runs over the area, no heading stays alone at the foot."""
+    if not flows:
+        return []
     pages = _Pages(area)
     for chunk in _chunks(flows):
         first = chunk[0]
-        if first.new_page and not (pages.fresh and len(pages.pages) == 1):
-            if not pages.fresh:
-                pages.turn(first)
+        if first.new_page and not pages.fresh and not 0 < first.extent <= pages.room:
+            pages.turn(first)
         elif not pages.fresh and _wanted(chunk, area.depth) > pages.room + SLACK:
             smaller = _shrunk(chunk, pages.room)
             if smaller is None:
