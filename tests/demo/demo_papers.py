@@ -15,7 +15,11 @@ from reportlab.lib.pagesizes import A5
 from reportlab.lib.utils import simpleSplit
 from reportlab.pdfgen.canvas import Canvas
 
-CENT = Decimal("0.01")
+SMALLEST = {"JPY": Decimal(1)}  # ISO 4217 minor units; two digits elsewhere here
+
+
+def _least(currency: str) -> Decimal:
+    return SMALLEST.get(currency, Decimal("0.01"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +59,7 @@ def paper(path: Path, title: str, lines: Sequence[str], *, mono: bool = False) -
 
 
 def _money(amount: Decimal, currency: str) -> str:
-    return f"{amount.quantize(CENT):>10} {currency}"
+    return f"{amount.quantize(_least(currency)):>10} {currency}"
 
 
 def write_bills(job: Path, bills: Sequence[Bill], parts: Sequence[dict[str, str]], currency: str, delimiter: str = ",") -> None:
@@ -65,7 +69,7 @@ def write_bills(job: Path, bills: Sequence[Bill], parts: Sequence[dict[str, str]
         mine = [p for p in parts if p["receipt"] == bill.document]
         net = sum((Decimal(p["total"]) for p in mine), Decimal(0))
         other = sum((Decimal(amount) for _, amount in bill.extra), Decimal(0))
-        tax = ((net + other) * Decimal(bill.tax_percent) / 100).quantize(CENT, ROUND_HALF_UP)
+        tax = ((net + other) * Decimal(bill.tax_percent) / 100).quantize(_least(currency), ROUND_HALF_UP)
         total = net + other + tax
         lines = [bill.supplier, bill.address, "", f"Invoice {bill.number}    {bill.date}", ""]
         for p in mine:
@@ -80,7 +84,7 @@ def write_bills(job: Path, bills: Sequence[Bill], parts: Sequence[dict[str, str]
             "", "Paid by transfer. Thank you.",
         ]  # fmt: skip
         paper(job / bill.document, f"{bill.supplier}", lines, mono=True)
-        amounts = [str(a.quantize(CENT)) for a in (net, other, tax, total)]
+        amounts = [str(a.quantize(_least(currency))) for a in (net, other, tax, total)]
         if delimiter == ";":
             amounts = [a.replace(".", ",") for a in amounts]
         rows.append([bill.document, bill.supplier, bill.number, bill.date, *amounts, currency])

@@ -90,14 +90,14 @@ def underside(s: Sheet) -> None:
     grade = {"step": "030", "kind": "rust_ri", "by": "TK"}
     s.block("2026-03-11T09:10", **grade, stage="before")
     s.add("1", zone="underside-front")
-    s.add("2", zone="underside-rear", point="axle bracket")
+    s.add("2", zone="underside-rear", point="spring plate")
     s.block("2026-03-11T10:00", stage="during", step="030", zone="underside-front", kind="carbon_dioxide", unit="ppm",
             instrument="CDM-1", by="AS", uncertainty="60", point="breathing zone, gates open")
     for value in ("640", "1180", "1420", "1260", "980"):
         s.add(value, minutes=25)
     s.block("2026-03-13T14:00", **grade, stage="after")
     s.add("0", zone="underside-front")
-    s.add("0", zone="underside-rear", point="axle bracket")
+    s.add("0", zone="underside-rear", point="spring plate")
 
 
 def brakes(s: Sheet) -> None:

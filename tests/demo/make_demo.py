@@ -93,8 +93,10 @@ def main() -> None:
         write_certificate(JOB / instrument["certificate"], instrument, "Calibration Service Sanderby, laboratory 12")
     print(f"{write_readings(JOB)} readings")
     if chosen.photos:
+        from demo_scans import write_demo
         from draw_photos import draw_demo
 
+        write_demo(JOB)
         draw_demo(JOB)
 
 
