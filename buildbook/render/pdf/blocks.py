@@ -175,7 +175,8 @@ class FactRow(Row):
 
 def counters(setter: Setter, block: Counters, parent: Node) -> list[Flow]:
     """The summary's figures, four across: the number large, what it counts below, a coloured edge above."""
-    across = 4 if len(block.items) % 4 == 0 or len(block.items) > 6 else min(3, max(len(block.items), 1))
+    count = len(block.items)
+    across = 4 if count % 4 == 0 or (count > 6 and count % 3) else min(3, max(count, 1))
     width = (setter.measure - (across - 1) * GUTTER) / across
     flows: list[Flow] = []
     for start in range(0, len(block.items), across):

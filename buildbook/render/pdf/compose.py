@@ -67,8 +67,9 @@ class Composer:
                 made[0].before = min(made[0].before, 2 * UNIT)
             flows += made
         flows[0].before = 12 * UNIT
-        if not any(flow.new_page for flow in flows[1:]):  # a short section goes on below the one before
-            flows[0].extent = sum(flow.before + flow.height() for flow in flows)
+        flows[0].extent = sum(flow.before + flow.height() for flow in flows)
+        if any(flow.new_page for flow in flows[1:]):  # a section with page breaks of its own only shares by need
+            flows[0].extent = float("inf")
         return flows
 
     def block(self, block: Block, node: Node) -> list[Flow]:

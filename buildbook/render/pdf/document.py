@@ -16,7 +16,7 @@ from buildbook.render.pdf.compose import Composer, Entry, sections
 from buildbook.render.pdf.finish import finish
 from buildbook.render.pdf.flow import Area, Flow, Put, paginate
 from buildbook.render.pdf.fonts import FontSet, characters_of
-from buildbook.render.pdf.front import contents_flows, cover_flows, cover_foot
+from buildbook.render.pdf.front import contents_pages, cover_flows, cover_foot
 from buildbook.render.pdf.links import anchors, texts
 from buildbook.render.pdf.metadata import Facts
 from buildbook.render.pdf.pen import Pen
@@ -86,7 +86,7 @@ def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:
     composer = Composer(setter, library)
     body = paginate(sections(composer, dossier, root), Area(depth))
     numbers: dict[str, int] = {}
-    contents = paginate(contents_flows(setter, composer.entries, numbers, contents_root), Area(depth))
+    contents = contents_pages(setter, composer.entries, numbers, contents_root)
     titles = {section.anchor: section.title for section in dossier.sections}
     pages = [Page(tuple(puts), "", cover=index == 0) for index, puts in enumerate(front)]
     last = front[-1][-1]
@@ -112,7 +112,7 @@ def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:
 def _draw(setter: Setter, pen: Pen, dossier: Dossier, page: Page, total: int) -> None:
     sheet = setter.sheet
     for put in page.puts:
-        put.flow.draw(pen, sheet.left, sheet.top + put.y)
+        put.flow.draw(pen, sheet.left + put.x, sheet.top + put.y)
     if page.foot is not None:
         page.foot.draw(pen, sheet.left, sheet.height - sheet.bottom - page.foot.height())
     running_matter(setter, pen, dossier, total, page.section, cover=page.cover, opens=page.opens)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from buildbook.render.pdf.pen import Pen
 
 SLACK = 0.01
+_NEARLY_EMPTY = 0.36  # filled less than this, a page is gone on with
 
 
 class Flow:
@@ -21,7 +22,7 @@ class Flow:
     before: float = 0.0
     keep_next: bool = False
     new_page: bool = False
-    extent: float = 0.0  # of a section's opening: height of the section, if it may share a page it fits on
+    extent: float = 0.0  # of a section's opening: height of the section, if it may open below the one before
     header: Flow | None = None  # repeated when a page begins with this flow
     whole: bool = False  # part of what should not be parted
     anchor: str = ""
@@ -69,10 +70,11 @@ class Space(Flow):
 
 @dataclass(frozen=True, slots=True)
 class Put:
-    """A flow on a page; y: distance of its top from the top of the type area."""
+    """A flow on a page; x, y: distance of its top left from the top left of the type area."""
 
     flow: Flow
     y: float
+    x: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +147,7 @@ def paginate(flows: Sequence[Flow], area: Area) -> list[list[Put]]:
     pages = _Pages(area)
     for chunk in _chunks(flows):
         first = chunk[0]
-        if first.new_page and not pages.fresh and not 0 < first.extent <= pages.room:
+        if first.new_page and not pages.fresh and not _shares(first, pages):
             pages.turn(first)
         elif not pages.fresh and _wanted(chunk, area.depth) > pages.room + SLACK:
             smaller = _shrunk(chunk, pages.room)
@@ -156,6 +158,13 @@ def paginate(flows: Sequence[Flow], area: Area) -> list[list[Put]]:
         for flow in chunk:
             pages.put(flow)
     return pages.pages
+
+
+def _shares(opening: Flow, pages: _Pages) -> bool:
+    """Whether a section may open below the one before: it fits, or the page would be left nearly empty."""
+    if not opening.extent:
+        return False
+    return opening.extent <= pages.room or pages.y < _NEARLY_EMPTY * pages.depth
 
 
 def _chunks(flows: Sequence[Flow]) -> Iterator[list[Flow]]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from buildbook.dossier.model import Cover, Dossier
 from buildbook.render.pdf import words
 from buildbook.render.pdf.compose import Entry
-from buildbook.render.pdf.flow import Flow
+from buildbook.render.pdf.flow import Area, Flow, Put, paginate
 from buildbook.render.pdf.pen import Pen
 from buildbook.render.pdf.pictures import Library
 from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
@@ -24,6 +24,7 @@ from buildbook.render.pdf.style import (
     LEAD,
     QUIET,
     SMALL,
+    TABLE,
     TITLE,
     UNIT,
     Face,
@@ -173,35 +174,56 @@ class ContentsRow(Row):
         pen.lines(lines, x + self.width - 40, y + self.look.top, 40, "right", self.node)
 
 
-def contents_flows(setter: Setter, entries: Sequence[Entry], pages: dict[str, int], document: Node) -> list[Flow]:
-    """The contents: sections with a rule above, their parts below, page numbers at the right edge."""
+def contents_pages(setter: Setter, entries: Sequence[Entry], pages: dict[str, int], document: Node) -> list[list[Put]]:
+    """The contents: sections with a rule above, their parts below, page numbers at the right edge. What does not fit
+    one page is set in two columns. pages: filled in later, read when the contents are drawn.
+    """
+    sheet = setter.sheet
     node = document.add("TOC")
     title = Row([Cell(setter.plain(HEAD_1, words.CONTENTS, setter.measure), 0, setter.measure, node.add("Caption"))],
                 setter.measure, Look(top=2 * UNIT, bottom=4 * UNIT, above=(1.4, INK)))  # fmt: skip
-    title.keep_next = title.new_page = True
-    flows: list[Flow] = [title]
+    items = [node.add("TOCI") for _ in entries]
+    below = title.height() + 2 * UNIT
+    width = setter.measure
+    columns = paginate(_entries(setter, entries, items, pages, width), Area(sheet.depth - below))
+    if len(columns) > 1:
+        width = (setter.measure - 2 * GUTTER) / 2
+        columns = paginate(_entries(setter, entries, items, pages, width), Area(sheet.depth - below))
+    made: list[list[Put]] = []
+    for index, column in enumerate(columns):
+        if index % 2 == 0 or width == setter.measure:
+            made.append([Put(title, 0.0)] if not made else [])
+        x = (index % 2) * (width + 2 * GUTTER) if len(columns) > 1 else 0.0
+        made[-1] += [Put(put.flow, put.y + (below if len(made) == 1 else 0.0), x) for put in column]
+    return made or [[Put(title, 0.0)]]
+
+
+def _entries(
+    setter: Setter, entries: Sequence[Entry], items: Sequence[Node], pages: dict[str, int], measure: float
+) -> list[Flow]:
+    flows: list[Flow] = []
     number_width = setter.sheet.columns(1)
-    width = setter.measure - number_width - 46
-    for entry in entries:
+    width = measure - number_width - 40
+    for entry, item in zip(entries, items, strict=True):
         top = entry.level == 1
-        type_ = BODY_STRONG if top else Type("text", 8.0, 11.375)
-        item = node.add("TOCI")
+        type_ = BODY_STRONG if top else TABLE
         said = [Span(entry.text, type_.face, type_.size, INK, entry.anchor, shows=False)]
-        lines = lines_of(setter.fonts, said, width, type_.pitch)
-        number = [Span(entry.number, type_.face, type_.size, QUIET)]
-        cells = [Cell(lines, number_width, width, item)]
+        cells = [Cell(lines_of(setter.fonts, said, width, type_.pitch), number_width, width, item)]
         if entry.number:
-            numbered = lines_of(setter.fonts, number, number_width - 4, type_.pitch)
-            cells.insert(0, Cell(numbered, 0.0, number_width - 4, item))
-        part = Look(top=0.25 * UNIT, bottom=0.25 * UNIT)
+            number = [Span(entry.number, type_.face, type_.size, QUIET)]
+            cells.insert(
+                0, Cell(lines_of(setter.fonts, number, number_width - 4, type_.pitch), 0, number_width - 4, item)
+            )
+        part = Look(top=0.5 * UNIT, bottom=0.5 * UNIT)
         look = Look(top=UNIT, bottom=0.5 * UNIT, above=HAIRLINE) if top else part
-        row = ContentsRow(cells, setter.measure, look, setter, entry, item)
+        row = ContentsRow(cells, measure, look, setter, entry, item)
         row.pages = pages
         row.before = 2 * UNIT if top else 0
         row.keep_next = top
         flows.append(row)
-    flows[-1].keep_next = False
+    if flows:
+        flows[-1].keep_next = False
     return flows
 
 
-__all__ = ["contents_flows", "cover_flows", "cover_foot"]
+__all__ = ["contents_pages", "cover_flows", "cover_foot"]

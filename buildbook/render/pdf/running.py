@@ -6,11 +6,12 @@ from buildbook.dossier.model import Dossier
 from buildbook.render.pdf import words
 from buildbook.render.pdf.pen import Pen
 from buildbook.render.pdf.setter import Setter
-from buildbook.render.pdf.style import BAD, HAIR, INK, QUIET, SMALL, UNIT
+from buildbook.render.pdf.style import BAD, HAIR, INK, QUIET, SMALL, UNIT, WHITE
 from buildbook.render.pdf.typeset import Span, clamped
 
 _HEAD_Y = 32.5
 _FOOT_UP = 39.0
+_BAND = 16.25  # of a draft, across the top edge
 
 
 def _one(setter: Setter, pen: Pen, spans: list[Span], x: float, y: float, width: float, align: str) -> None:
@@ -26,8 +27,9 @@ def running_matter(
     left, width = sheet.left, sheet.measure
     small = SMALL.size
     if dossier.draft:
-        pen.fill(0, 0, sheet.width, 4.0, BAD)
-        _one(setter, pen, [Span(words.DRAFT_LINE, "strong", small, BAD)], left, _HEAD_Y - 14.5, width, "centre")
+        pen.fill(0, 0, sheet.width, _BAND, BAD)
+        mark = [Span(words.DRAFT_LINE, "strong", small, WHITE)]
+        _one(setter, pen, mark, left, (_BAND - SMALL.pitch) / 2, width, "centre")
     if not cover:
         issue = words.DRAFT if dossier.draft else f"{words.ISSUE} {dossier.issue}"
         job = dossier.job_number.replace("\n", " ")
