@@ -113,6 +113,10 @@ def _whole(value: Any, zone: tzinfo) -> int:
     return int(value)
 
 
+def _yes(value: Any, zone: tzinfo) -> bool:
+    return value is True
+
+
 def _number(value: Any, zone: tzinfo) -> Decimal:
     return to_decimal(value)
 
@@ -136,4 +140,4 @@ def _words(kind: type[StrEnum]) -> Convert:
     return lambda value, zone: kind(value)
 
 
-_PLAIN: dict[type, Convert] = {str: _text, int: _whole, Decimal: _number, date: _date}
+_PLAIN: dict[type, Convert] = {str: _text, int: _whole, bool: _yes, Decimal: _number, date: _date}

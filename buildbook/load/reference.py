@@ -100,6 +100,9 @@ def _document(found: Mapping[str, Any], title: str, file: str) -> Iterator[str]:
         if "properties" in part.get("items", {}):
             yield f"\n### [[{name}]] of {file}\n\n{part['description']}\n"
             yield from _fields(part["items"])
+        elif "properties" in part:
+            yield f"\n### [{name}] of {file}\n\n{part['description']}\n"
+            yield from _fields(part)
 
 
 def _about(found: Mapping[str, Any], file: str) -> str:
@@ -112,7 +115,7 @@ def _fields(table: Mapping[str, Any]) -> Iterator[str]:
     yield "|---|---|---|---|"
     needed = table.get("required", ())
     for name, part in table["properties"].items():
-        if "properties" in part.get("items", {}):
+        if "properties" in part or "properties" in part.get("items", {}):
             continue  # a table of its own, below
         mark = " **needed**" if name in needed else ""
         meaning = str(part.get("description", ""))
@@ -136,8 +139,12 @@ def _form(part: Mapping[str, Any]) -> str:
 
 def _example(part: Mapping[str, Any]) -> str:
     examples = part.get("examples", ())
-    shown = (", ".join(map(str, e)) if isinstance(e, list) else str(e) for e in examples)
+    shown = (", ".join(map(str, e)) if isinstance(e, list) else _plain(e) for e in examples)
     return " or ".join(f"`{_cell(text[:40] + '…' if len(text) > 60 else text)}`" for text in shown)
+
+
+def _plain(example: object) -> str:
+    return str(example).lower() if isinstance(example, bool) else str(example)
 
 
 def _cell(text: str) -> str:

@@ -15,7 +15,7 @@ from buildbook.load.toml_file import Document, read_toml
 from buildbook.load.values import normal_zone
 from buildbook.photos import Surveyed
 from buildbook.records.finding import Raised
-from buildbook.records.job import Caption, Pair, Step
+from buildbook.records.job import Caption, Cure, Pair, Recoat, Step
 from buildbook.records.photo import Photo
 from buildbook.records.place import Place
 from buildbook.records.words import Stage
@@ -75,6 +75,8 @@ def _step(document: Document, name: str, number: int | None, times: tzinfo, rais
         for n, values in enumerate(document.data.get(key, ())):
             yield Place(document.file, key=f"{key}.{n + 1}"), values, document.bad_at(key, n)
 
+    cure = Place(document.file, key="cure"), document.data.get("cure", {}), document.bad_at("cure")
+    given = "cure" in document.data or cure[2] is None
     return build(
         Step,
         place,
@@ -86,6 +88,8 @@ def _step(document: Document, name: str, number: int | None, times: tzinfo, rais
         number=number,
         pairs=tuple(build(Pair, p, v, b, times, raised) for p, v, b in items("pairs")),
         captions=tuple(build(Caption, p, v, b, times, raised) for p, v, b in items("captions")),
+        cure=build(Cure, *cure, times, raised) if given and document.readable else None,
+        recoats=tuple(build(Recoat, p, v, b, times, raised) for p, v, b in items("recoats")),
     )
 
 

@@ -29,6 +29,7 @@ from buildbook.records.photo import FileEntry, Photo
 from buildbook.records.tables import (
     Approval,
     Caption,
+    Cure,
     Issued,
     Material,
     Observation,
@@ -36,6 +37,7 @@ from buildbook.records.tables import (
     Part,
     Reading,
     Receipt,
+    Recoat,
     Step,
 )
 
@@ -45,6 +47,7 @@ __all__ = [
     "Camera",
     "Caption",
     "Client",
+    "Cure",
     "HistoryEntry",
     "Instrument",
     "Issued",
@@ -59,6 +62,7 @@ __all__ = [
     "Person",
     "Reading",
     "Receipt",
+    "Recoat",
     "Record",
     "Step",
     "Vehicle",

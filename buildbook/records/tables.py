@@ -164,6 +164,39 @@ class Caption(Record):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Cure(Record):
+    """What a sheet asks of a cure by heat: so many minutes with the metal at that temperature or above.
+
+    unit: of the temperature, °C where none is written. unbroken: the minutes count only in one stretch. Air in a
+    booth runs ahead of the panel, so only readings of kind metal_temperature are held against it.
+    """
+
+    metal_temperature_min: Decimal | None = None
+    unit: str = ""
+    minutes: Decimal | None = None
+    unbroken: bool = False
+    source: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Recoat(Record):
+    """The window in which a coat may follow the one beneath it.
+
+    after: when the coat beneath ended; after_step: or the step it ended with. began: when this coat began, the start
+    of its step where none is written. abraded: the coat beneath was abraded first, as a closed window asks.
+    """
+
+    coat: str = ""
+    after: When | None = None
+    after_step: str = ""
+    began: When | None = None
+    not_before_minutes: Decimal | None = None
+    not_after_hours: Decimal | None = None
+    abraded: bool = False
+    source: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Step(Record):
     """One piece of work. id: the folder's name; number: its leading digits as an integer."""
 
@@ -184,6 +217,8 @@ class Step(Record):
     no_after: str = ""
     pairs: tuple[Pair, ...] = ()
     captions: tuple[Caption, ...] = ()
+    cure: Cure | None = None
+    recoats: tuple[Recoat, ...] = ()
 
     @cached_property
     def critical_groups(self) -> frozenset[str]:
