@@ -54,6 +54,7 @@ class Composer:
     entries: list[Entry] = field(default_factory=list)
     _depth: int = 0
     _turn: bool = False
+    _before: Block | None = None
 
     def section(self, section: Section, document: Node) -> list[Flow]:
         """A section with its opening."""
@@ -78,6 +79,7 @@ class Composer:
             self._turn = True
             return []
         flows = self._flows(block, node)
+        self._before = block
         if flows and self._turn:
             flows[0].new_page = True
             self._turn = False
@@ -92,7 +94,9 @@ class Composer:
             case Paragraph():
                 return blocks.paragraph(setter, block, node)
             case Claim():
-                return blocks.claim(setter, block, node)
+                made = blocks.claim(setter, block, node)
+                made[0].before = 0.0 if isinstance(self._before, Claim) else 2 * UNIT
+                return made
             case Bullets():
                 return blocks.bullets(setter, block, node)
             case KeyValues():

@@ -211,10 +211,9 @@ def _entries(
         cells = [Cell(lines_of(setter.fonts, said, width, type_.pitch), number_width, width, item)]
         if entry.number:
             number = [Span(entry.number, type_.face, type_.size, QUIET)]
-            cells.insert(
-                0, Cell(lines_of(setter.fonts, number, number_width - 4, type_.pitch), 0, number_width - 4, item)
-            )
-        part = Look(top=0.5 * UNIT, bottom=0.5 * UNIT)
+            numbered = lines_of(setter.fonts, number, number_width - 4, type_.pitch)
+            cells.insert(0, Cell(numbered, 0, number_width - 4, item))
+        part = Look(top=0.25 * UNIT, bottom=0.25 * UNIT)
         look = Look(top=UNIT, bottom=0.5 * UNIT, above=HAIRLINE) if top else part
         row = ContentsRow(cells, measure, look, setter, entry, item)
         row.pages = pages

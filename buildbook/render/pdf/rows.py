@@ -52,6 +52,7 @@ class Look:
 
 
 PLAIN = Look()
+_SHORT_ROW = 130.0  # points
 HAIRLINE = (0.4, HAIR)
 
 
@@ -70,9 +71,13 @@ class Row(Flow):
     def height(self) -> float:
         return self.look.top + self.look.bottom + max((cell.height for cell in self.cells), default=0.0)
 
-    def least(self) -> float:
+    def _stays_whole(self) -> bool:
+        """A row of a table is only cut when it is long; a short one goes to the next page as it is."""
         lines = max((len(cell.lines) for cell in self.cells), default=0)
-        if lines < 4:
+        return lines < 4 or (self.header is not None and self.height() <= _SHORT_ROW)
+
+    def least(self) -> float:
+        if self._stays_whole():
             return self.height()
         first = max(cell.top + sum(line.pitch for line in cell.lines[:2]) for cell in self.cells)
         return self.look.top + first
@@ -80,8 +85,7 @@ class Row(Flow):
     def split(self, room: float) -> tuple[Flow, Flow] | None:
         inner = room - self.look.top
         counts = [cell.fitting(inner) for cell in self.cells]
-        longest = max((len(cell.lines) for cell in self.cells), default=0)
-        if longest < 4 or room < self.least():
+        if self._stays_whole() or room < self.least():
             return None
         for index, cell in enumerate(self.cells):  # never a single line over the page
             left = len(cell.lines) - counts[index]

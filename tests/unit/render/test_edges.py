@@ -107,7 +107,7 @@ def test_short_sections_share_a_page_and_long_ones_open_their_own(tmp_path: Path
             anchor=name, number="", title=f"Title {name}", blocks=(Paragraph(text=text("line\n" * lines)),)
         )  # fmt: skip
 
-    dossier = replace(sample.sample(), sections=(section("a", 3), section("b", 3), section("c", 45), section("d", 2)))
+    dossier = replace(sample.sample(), sections=(section("a", 14), section("b", 8), section("c", 45), section("d", 2)))
     out = tmp_path / "out.pdf"
     render_pdf(dossier, renditions, [], out)
     pages = [page.extract_text() for page in pypdf.PdfReader(out).pages]
