@@ -14,7 +14,7 @@ def nice_step(rough: float) -> float:
     power = 10.0 ** math.floor(math.log10(rough))
     for factor in (1.0, 2.0, 5.0, 10.0):
         if factor * power >= rough * (1 - 1e-9):
-            return round(factor * power, 12)
+            return float(f"{factor * power:.12g}")
     return 10.0 * power
 
 
@@ -42,7 +42,7 @@ class Axis:
         """The round values within the axis."""
         first = math.ceil(self.low / self.step - 1e-9)
         last = math.floor(self.high / self.step + 1e-9)
-        return tuple(round(n * self.step, 12) for n in range(first, last + 1))
+        return tuple(float(f"{n * self.step:.12g}") for n in range(first, last + 1))
 
     def label(self, value: float) -> str:
         """A tick as printed; thousands grouped."""
@@ -56,10 +56,11 @@ def axis_for(values: Iterable[float], start: float, end: float, *, pixels_a_tick
     """
     found = [v for v in values if math.isfinite(v)]
     low, high = (min(found), max(found)) if found else (0.0, 1.0)
-    if low == high:
-        room = abs(low) * 0.02 or 1.0
+    size = max(abs(low), abs(high))
+    if high - low <= 1e-9 * size or size < 1e-9:
+        room = size * 0.02 if size >= 1e-9 else 1.0
         low, high = low - room, high + room
-    count = max(2.0, abs(end - start) / pixels_a_tick)
+    count = max(1.0, abs(end - start) / pixels_a_tick)
     room = (high - low) * 0.04
     step = nice_step((high - low + 2 * room) / count)
     half = step / 2

@@ -1,0 +1,116 @@
+"""Before and after as dumbbells: an open ring before, a filled one after, each with its uncertainty."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from buildbook.dossier.drawing import Drawing, Label, Path, circle, line, rect
+from buildbook.dossier.drawings.axis import Axis, axis_for
+from buildbook.dossier.drawings.frame import FULL, axis_marks, columns_for, grid
+from buildbook.dossier.drawings.markers import COLOURS, whisker
+from buildbook.dossier.drawings.numbers import amount, fixed, pair
+from buildbook.dossier.drawings.palette import ACCENT, HAIR, INK, MIST, QUIET, WHITE
+from buildbook.dossier.drawings.text import cut
+from buildbook.trade.statistics import Summary
+
+_ROW = 16.0
+_HEAD = 12.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeRow:
+    """A zone before and after. change: after less before, `uncertainty` its U (k = 2); word: "" where not judged."""
+
+    label: str
+    before: Summary
+    after: Summary
+    change: Decimal
+    uncertainty: Decimal | None = None
+    word: str = ""
+    link: str = ""
+
+
+def before_after(
+    rows: Sequence[ChangeRow], *, quantity: str, unit: str, limit: str = "", places: int = 1, width: float = FULL
+) -> Drawing:
+    """A dumbbell for each row; the change is printed with its uncertainty, the limit in the head of that column.
+
+    Bars are U = 2 u of the mean. Raises ValueError for no rows.
+    """
+    if not rows:
+        raise ValueError("a comparison needs a row")
+    changes = [_signed(r, places) for r in rows]
+    words = [r.word for r in rows]
+    head = f"change ({limit})" if limit else "change"
+    columns = columns_for([r.label for r in rows], [*changes, "change"], words, width)
+    ends = [
+        float(s.mean + sign * 2 * (s.u_mean or 0)) for r in rows for s in (r.before, r.after) for sign in (-1, 1)
+    ]
+    axis = axis_for(ends, columns.plot_left, columns.plot_right - 26)
+    bottom = _HEAD + _ROW * len(rows)
+    items: list[Path | Label] = list(grid(axis, _HEAD, bottom))
+    items += _key(columns.plot_left)
+    items.append(Label(x=width, y=7.5, text=head, colour=QUIET, anchor="end"))
+    for n, row in enumerate(rows):
+        y = _HEAD + n * _ROW
+        middle, base = y + _ROW / 2, y + _ROW / 2 + 2.5
+        a, b = axis.at(float(row.before.mean)), axis.at(float(row.after.mean))
+        items.append(line(axis.start, y + _ROW, axis.end, y + _ROW, stroke=HAIR, width=0.3))
+        items.append(Label(x=0, y=base, text=cut(row.label, columns.plot_left - 6), colour=INK))
+        items.append(line(a, middle, b, middle, stroke=MIST, width=1.6))
+        for summary, colour in ((row.before, QUIET), (row.after, ACCENT)):
+            if summary.u_mean:
+                u = 2 * summary.u_mean
+                items += whisker(axis.at(float(summary.mean - u)), axis.at(float(summary.mean + u)), middle, colour)
+        items.append(circle(a, middle, 2.8, fill=WHITE, stroke=QUIET, width=1.1))
+        items.append(circle(b, middle, 2.8, fill=ACCENT, stroke=ACCENT, width=0.6))
+        items += _ends(row, axis, base, places)
+        colour = COLOURS.get(row.word, INK)
+        if columns.value_right > columns.plot_right:
+            items.append(Label(x=columns.value_right, y=base, text=changes[n], colour=INK, anchor="end"))
+        if row.word:
+            items.append(Label(x=columns.word_left, y=base, text=row.word, colour=colour, bold=True))
+        if row.link:
+            items.append(rect(0, y, width, _ROW, link=row.link, title=f"{row.label}: {changes[n]} {unit}"))
+    items += axis_marks(axis, bottom, f"{quantity}, {unit}" if unit else quantity)
+    return Drawing(width=width, height=bottom + 23.0, items=tuple(items), alt=_alt(rows, quantity, unit, places))
+
+
+def _key(x: float) -> list[Path | Label]:
+    return [
+        circle(x + 3, 5, 2.8, fill=WHITE, stroke=QUIET, width=1.1), Label(x=x + 9, y=7.5, text="before", colour=QUIET),
+        circle(x + 44, 5, 2.8, fill=ACCENT), Label(x=x + 50, y=7.5, text="after", colour=QUIET),
+    ]  # fmt: skip
+
+
+def _ends(row: ChangeRow, axis: Axis, base: float, places: int) -> list[Path | Label]:
+    """The two means, outside the dumbbell on their own side."""
+    at = axis.at
+    a, b = at(float(row.before.mean)), at(float(row.after.mean))
+    made: list[Path | Label] = []
+    for summary, x, other, colour in ((row.before, a, b, QUIET), (row.after, b, a, INK)):
+        reach = abs(at(float(summary.mean + 2 * (summary.u_mean or 0))) - x)
+        gap = max(reach, 2.8) + 3.5
+        left = x < other or (x == other and summary is row.before)
+        made.append(
+            Label(x=x - gap if left else x + gap, y=base, text=fixed(summary.mean, places), colour=colour,
+                  anchor="end" if left else "start")
+        )  # fmt: skip
+    return made
+
+
+def _signed(row: ChangeRow, places: int) -> str:
+    value, by = pair(row.change, row.uncertainty, places)
+    sign = "+" if row.change > 0 else ""
+    return f"{sign}{value} ± {by}" if by else f"{sign}{value}"
+
+
+def _alt(rows: Sequence[ChangeRow], quantity: str, unit: str, places: int) -> str:
+    said = "; ".join(
+        f"{r.label.lower()} from {fixed(r.before.mean, places)} to {amount(r.after.mean, None, unit, places)}"
+        for r in rows[:6]
+    )
+    more = f", and {len(rows) - 6} more" if len(rows) > 6 else ""
+    return f"{quantity} before and after: {said}{more}."

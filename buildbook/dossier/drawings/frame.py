@@ -1,0 +1,55 @@
+"""What charts share: widths, columns of a row, the axis below and its hairlines."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from buildbook.dossier.drawing import Label, Path, line
+from buildbook.dossier.drawings.axis import Axis
+from buildbook.dossier.drawings.palette import HAIR, QUIET
+from buildbook.dossier.drawings.text import width as text_width
+
+FULL = 487.0  # points; the width of the type area
+HALF = 238.0
+ROW = 13.0
+_LEAST_PLOT = 96.0
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Where the parts of a row stand: label from 0, plot, value (right aligned at its x), word.
+
+    Where there is no room for values, `value_right` is `plot_right`: they are left out.
+    """
+
+    plot_left: float
+    plot_right: float
+    value_right: float
+    word_left: float
+
+
+def columns_for(labels: Sequence[str], values: Sequence[str], words: Sequence[str], wide: float) -> Columns:
+    """Columns that leave the plot as much as labels, values and words allow; on a narrow drawing values give way."""
+    label = min(max((text_width(t) for t in labels), default=0.0) + 10, wide * 0.42)
+    word = max((text_width(t) for t in words), default=0.0) + 6 if any(words) else 0.0
+    value = max((text_width(t) for t in values), default=0.0) + 10
+    if wide - label - word - value < _LEAST_PLOT:
+        label, value = min(label, max(wide * 0.3, wide - word - _LEAST_PLOT - 6)), 0.0
+    right = wide - word - value - 6
+    return Columns(label, right, wide - word - 4 if value else right, wide - word + 2)
+
+
+def grid(axis: Axis, top: float, bottom: float) -> list[Path | Label]:
+    """Hairlines at the ticks of a level axis."""
+    return [line(axis.at(t), top, axis.at(t), bottom, stroke=HAIR, width=0.3) for t in axis.ticks]
+
+
+def axis_marks(axis: Axis, y: float, title: str) -> list[Path | Label]:
+    """A level axis at y: line, ticks, their values, and quantity with unit at its right end."""
+    items: list[Path | Label] = [line(axis.start, y, axis.end, y, stroke=QUIET, width=0.5)]
+    for tick in axis.ticks:
+        items.append(line(axis.at(tick), y, axis.at(tick), y + 2.5, stroke=QUIET, width=0.5))
+        items.append(Label(x=axis.at(tick), y=y + 10.5, text=axis.label(tick), colour=QUIET, anchor="middle"))
+    items.append(Label(x=axis.end, y=y + 20.0, text=title, colour=QUIET, anchor="end"))
+    return items
