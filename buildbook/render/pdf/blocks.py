@@ -20,11 +20,10 @@ from buildbook.render.pdf import words
 from buildbook.render.pdf.flow import Flow
 from buildbook.render.pdf.pen import Pen
 from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
-from buildbook.render.pdf.setter import Setter, refs, spans
+from buildbook.render.pdf.setter import Setter, refs
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.style import (
     BODY,
-    BODY_STRONG,
     GUTTER,
     HEAD_1,
     HEAD_2,
@@ -36,13 +35,12 @@ from buildbook.render.pdf.style import (
     QUIET,
     SMALL,
     SMALL_INK,
-    SMALL_STRONG,
     TONES,
     UNIT,
     WARN,
     Type,
 )
-from buildbook.render.pdf.typeset import Span, clamped, lines_of, spans_of
+from buildbook.render.pdf.typeset import Span, clamped, lines_of
 
 _COUNTER = Type("display", 24.0, 29.25)
 
@@ -271,6 +269,3 @@ def code(setter: Setter, block: Code, parent: Node) -> list[Flow]:
     if len(rows) <= 8:
         return stacked(rows)
     return list(rows)
-
-
-__all__ = ["BODY_STRONG", "SMALL_STRONG", "spans", "spans_of"]

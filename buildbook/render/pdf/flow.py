@@ -55,19 +55,6 @@ class Flow:
         raise NotImplementedError
 
 
-class Space(Flow):
-    """Empty height."""
-
-    def __init__(self, height: float) -> None:
-        self._height = height
-
-    def height(self) -> float:
-        return self._height
-
-    def draw(self, pen: Pen, x: float, y: float) -> None:
-        del pen, x, y
-
-
 @dataclass(frozen=True, slots=True)
 class Put:
     """A flow on a page; x, y: distance of its top left from the top left of the type area."""

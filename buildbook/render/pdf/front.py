@@ -223,6 +223,3 @@ def _entries(
     if flows:
         flows[-1].keep_next = False
     return flows
-
-
-__all__ = ["contents_pages", "cover_flows", "cover_foot"]

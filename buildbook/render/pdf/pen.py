@@ -12,7 +12,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from reportlab.pdfbase import pdfdoc, pdfmetrics
+from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
 from buildbook.render.pdf.fonts import FontSet, Shaped
@@ -134,12 +134,6 @@ class Pen:
         with self.tagged(None):
             self._put(f"q {rgb(colour)} rg {box(x, self.sheet.height - y - height, width, height)} re f Q")
 
-    def frame(self, x: float, y: float, width: float, height: float, weight: float, colour: str) -> None:
-        """A rectangle's outline, as an artifact."""
-        with self.tagged(None):
-            low = self.sheet.height - y - height
-            self._put(f"q {rgb(colour)} RG {num(weight)} w {box(x, low, width, height)} re S Q")
-
     def raw(self, code: str) -> None:
         """Content operators as they are, in PDF coordinates; the caller tags and balances them."""
         self._put(code)
@@ -260,12 +254,6 @@ class Pen:
             y += line.pitch
         return y
 
-    def title(self, title: str, author: str, subject: str) -> None:
-        """Document information; the same words go into the metadata when the file is finished."""
-        self._canvas.setTitle(title)
-        self._canvas.setAuthor(author)
-        self._canvas.setSubject(subject)
-
 
 def num(value: float) -> str:
     """A number as PDF wants it: at most three decimals, no exponent, no minus zero."""
@@ -285,6 +273,3 @@ def rgb(colour: str) -> str:
     except ValueError:
         parts = [0.12, 0.14, 0.16]
     return " ".join(num(part) for part in parts)
-
-
-__all__ = ["Link", "Pen", "Placed", "Spot", "box", "num", "pdfdoc", "rgb"]

@@ -17,7 +17,7 @@ from buildbook.render.pdf.pen import Pen
 from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
 from buildbook.render.pdf.setter import Setter, spans
 from buildbook.render.pdf.structure import Node
-from buildbook.render.pdf.style import GUTTER, LEAST_DPI, QUIET, SMALL, SMALL_INK, SMALL_STRONG, UNIT
+from buildbook.render.pdf.style import GUTTER, LEAST_DPI, SMALL, SMALL_INK, SMALL_STRONG, UNIT
 from buildbook.render.pdf.typeset import clamped
 
 Edge = Literal["print", "small"]
@@ -235,6 +235,3 @@ class Pictures:
 def _spaced(row: PictureRow, before: float) -> PictureRow:
     row.before = before
     return row
-
-
-__all__ = ["QUIET", "Image", "Library", "PictureRow", "Pictures", "Rendition", "jpeg_size"]

@@ -64,6 +64,6 @@ def refs(type_: Type, evidence: Sequence[Ref]) -> tuple[Span, ...]:
     made: list[Span] = []
     for index, ref in enumerate(evidence):
         if index:
-            made.append(Span("  ", type_.face, type_.size, type_.colour))
+            made.append(Span("\u00a0 ", type_.face, type_.size, type_.colour))
         made.append(Span(ref.label, type_.face, type_.size, type_.colour, ref.target))
     return tuple(made)

@@ -19,8 +19,6 @@ STATED_BY = "stated by"
 CAUTION = "Caution"
 SOURCE = "Source"
 NO_PICTURE = "No picture"
-GOES_ON = "(continued)"
-LINK_TO = "Link to"
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June",
@@ -40,5 +38,5 @@ def day(when: date) -> str:
 
 FIXED = (
     CONTENTS, DRAFT_LINE, ISSUE, ISSUED_ON, SEAL, PREVIOUS, JOB, BEFORE, AFTER, NO_EVIDENCE, STATED_BY, CAUTION, SOURCE,
-    NO_PICTURE, GOES_ON, page_of(0, 0), *MONTHS, "•…·–—[]U+0123456789ABCDEF",
+    NO_PICTURE, page_of(0, 0), *MONTHS, "•…·–—[]U+0123456789ABCDEF",
 )  # fmt: skip

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -127,3 +129,10 @@ def test_together_larger_than_a_page_is_parted(tmp_path: Path, renditions: Rendi
     pages = draw(tmp_path, renditions, Together(blocks=blocks))
     assert len(pages) > 4
     assert "".join("".join(pages).split()).count("paragraph39") == 40
+
+
+def test_importing_the_renderer_loads_no_drawing_library() -> None:
+    """Commands that draw nothing start fast."""
+    script = "import sys, buildbook.render.pdf; print([m for m in ('reportlab', 'pikepdf', 'uharfbuzz') if m in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", script], check=True, capture_output=True, text=True)
+    assert done.stdout.strip() == "[]"
