@@ -91,12 +91,11 @@ def _images(pdf: Pdf, pen: Pen) -> None:
     for placed in pen.images:
         page = pdf.pages[placed.page]
         if placed.name not in made:
-            width, height = jpeg_size(placed.path, placed.name)
-            data = placed.path.read_bytes()
-            stream = Stream(pdf, data)
+            width, height, colours = jpeg_size(placed.path, placed.name)
+            stream = Stream(pdf, placed.path.read_bytes())
             stream.Type, stream.Subtype = Name.XObject, Name.Image
             stream.Width, stream.Height = width, height
-            stream.ColorSpace = Name.DeviceRGB if _components(data) == 3 else Name.DeviceGray
+            stream.ColorSpace = Name.DeviceRGB if colours == 3 else Name.DeviceGray
             stream.BitsPerComponent = 8
             stream.Filter = Name.DCTDecode
             made[placed.name] = pdf.make_indirect(stream)
@@ -104,19 +103,6 @@ def _images(pdf: Pdf, pen: Pen) -> None:
         if "/XObject" not in resources:
             resources.XObject = Dictionary()
         resources.XObject["/" + placed.name] = made[placed.name]
-
-
-def _components(jpeg: bytes) -> int:
-    """Colour components of a JPEG, from its frame header."""
-    at = 2
-    while at + 9 < len(jpeg):
-        if jpeg[at] != 0xFF:
-            break
-        marker = jpeg[at + 1]
-        if 0xC0 <= marker <= 0xC2:
-            return jpeg[at + 9]
-        at += 2 + int.from_bytes(jpeg[at + 2 : at + 4], "big")
-    return 3
 
 
 def _destination(pdf: Pdf, spot: Spot) -> Array:

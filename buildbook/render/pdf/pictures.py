@@ -58,13 +58,13 @@ class Library:
         key = (picture.asset, edge)
         if key not in self._known:
             path = self._rendition(*key)
-            width, height = jpeg_size(path, picture.label or picture.asset[:12])
+            width, height, _ = jpeg_size(path, picture.label or picture.asset[:12])
             self._known[key] = Image(f"Im{picture.asset[:24]}{edge[0]}", path, width, height)
         return self._known[key]
 
 
-def jpeg_size(path: Path, label: str) -> tuple[int, int]:
-    """Pixels of a JPEG rendition."""
+def jpeg_size(path: Path, label: str) -> tuple[int, int, int]:
+    """Width, height and number of colour components of a JPEG rendition."""
     try:
         with path.open("rb") as file:
             width, height, colours, *_ = readJPEGInfo(file)
@@ -76,7 +76,7 @@ def jpeg_size(path: Path, label: str) -> tuple[int, int]:
         raise BuildbookError(
             f"The rendition of {label} is neither RGB nor grey.", "Delete the cache of renditions and compile again."
         )
-    return int(width), int(height)
+    return int(width), int(height), int(colours)
 
 
 @dataclass(frozen=True, slots=True)

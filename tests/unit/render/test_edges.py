@@ -8,8 +8,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+import pikepdf
 import pypdf
 import pytest
+from PIL import Image
 from unit.render import sample
 
 from buildbook.dossier.drawing import Drawing
@@ -30,6 +32,7 @@ from buildbook.dossier.model import (
     Together,
     text,
 )
+from buildbook.errors import BuildbookError
 from buildbook.render.pdf import render_pdf
 
 Rendition = Callable[[str, str], Path]
@@ -136,3 +139,26 @@ def test_importing_the_renderer_loads_no_drawing_library() -> None:
     script = "import sys, buildbook.render.pdf; print([m for m in ('reportlab', 'pikepdf', 'uharfbuzz') if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", script], check=True, capture_output=True, text=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_grey_and_progressive_renditions(tmp_path: Path, renditions: Rendition) -> None:
+    grey = tmp_path / "grey.jpg"
+    with Image.open(renditions(sample.asset(1), "print")) as image:
+        image.convert("L").save(grey, progressive=True)
+    out = tmp_path / "out.pdf"
+    render_pdf(with_blocks(sample.picture(1)), lambda asset, edge: grey, [], out)
+    from pikepdf import pdfa
+
+    assert pdfa.validate_written(out, "3b").passed
+    with pikepdf.open(out) as pdf:
+        held, *_ = [o for o in pdf.objects if isinstance(o, pikepdf.Stream) and o.get("/ColorSpace") == "/DeviceGray"]
+        assert pikepdf.PdfImage(held).as_pil_image().mode == "L"
+
+
+def test_a_rendition_in_print_colours_is_refused(tmp_path: Path, renditions: Rendition) -> None:
+    """CMYK would break the sRGB output intent."""
+    cmyk = tmp_path / "cmyk.jpg"
+    with Image.open(renditions(sample.asset(1), "print")) as image:
+        image.convert("CMYK").save(cmyk)
+    with pytest.raises(BuildbookError, match="neither RGB nor grey"):
+        render_pdf(with_blocks(sample.picture(1)), lambda asset, edge: cmyk, [], tmp_path / "out.pdf")
