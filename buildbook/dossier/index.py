@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from buildbook.dossier import view as at
+from buildbook.dossier.clocks import clocks_table
 from buildbook.dossier.evidence import capped
 from buildbook.dossier.formats import short_hash
 from buildbook.dossier.model import (
@@ -53,9 +54,10 @@ def build(view: View) -> Section:
         blocks.append(_documents(view, uses))
     else:
         blocks.append(Paragraph(text=text(_("There is no document on file."))))
-    if view.job.cameras:
+    clocks = clocks_table(view)
+    if clocks is not None:
         blocks.append(Heading(level=2, number="10.4", text=_("The cameras' clocks"), anchor="sub-cameras"))
-        blocks.append(_cameras(view))
+        blocks.append(clocks)
     return Section(anchor=at.INDEX, number="10", title=_("Index of photos and documents"), blocks=tuple(blocks))
 
 
@@ -142,32 +144,3 @@ def _documents(view: View, uses: Uses) -> Table:
         Column(title=_("Cited by"), width=2.4),
     )
     return Table(columns=columns, rows=tuple(rows), caption=_("Every document of the record"), dense=True)
-
-
-def _cameras(view: View) -> Table:
-    rows = []
-    for camera in view.job.cameras:
-        if camera.ahead_s is None:
-            error = _("not recorded")
-        elif camera.ahead_s == 0:
-            error = _("agrees with true time")
-        else:
-            said = plural("{n} second", "{n} seconds", abs(camera.ahead_s))
-            error = (_("{time} ahead") if camera.ahead_s > 0 else _("{time} behind")).format(time=said)
-        rows.append(
-            TableRow(
-                cells=(
-                    text(camera.model or _("not recorded")),
-                    text(error),
-                    text(camera.timezone or _("not recorded")),
-                    text(camera.why or _("not recorded")),
-                )
-            )
-        )
-    columns = (
-        Column(title=_("Camera"), width=2),
-        Column(title=_("Its clock, as stated"), width=2),
-        Column(title=_("Set to"), width=2),
-        Column(title=_("How that is known"), width=4),
-    )
-    return Table(columns=columns, rows=tuple(rows), caption=_("Cameras and their clocks"))

@@ -18,6 +18,7 @@ from buildbook.load.steps import is_note, read_steps, step_photos
 from buildbook.load.tables import FILES, read_tables
 from buildbook.load.toml_file import Document, read_toml
 from buildbook.photos import Library, Progress, Surveyed
+from buildbook.records.card import FOLDER as CARDS
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.photo import FileEntry, Photo
@@ -41,11 +42,13 @@ def load_job(
     library: Library | None = None,
     rehash: bool = False,
     progress: Progress | None = None,
+    cards_in: tuple[str, ...] = (CARDS,),
 ) -> Loaded:
     """Read a job folder. Nothing in it is changed, and a file that cannot be read hides no other.
 
     as_of: the day of the check. library: reads files and photos (default: one with the user's cache). rehash: read
-    every byte even of files that look unchanged. progress: called with (files done, files in all, path).
+    every byte even of files that look unchanged. progress: called with (files done, files in all, path). cards_in: the
+    folders whose pictures are searched for marker cards.
     Raises InputUnreadable if the folder, or job.toml in it, is not there.
     """
     _look(folder)
@@ -64,7 +67,9 @@ def load_job(
     steps = read_steps(folder, files, walked.folders, zone, raised)
     issued = read_issued(folder, files, raised)
 
-    surveyed = (library or Library()).survey(folder, files, rehash=rehash, progress=progress)
+    surveyed = (library or Library()).survey(
+        folder, files, rehash=rehash, cards=frozenset(f for f in files if f.startswith(cards_in)), progress=progress
+    )
     entries = _entries(files, surveyed, raised)
     photos = step_photos(files, steps, surveyed, raised) + _pictured_documents(files, surveyed)
     _say_stray(files, walked.folders, raised)
@@ -141,7 +146,7 @@ def _say_stray(files: Iterable[str], folders: Iterable[str], raised: list[Raised
             says = f"Nothing reads a file of this name here.{hint}"
             raised.append(Raised("load.stray-file", Place(path), says))
         elif top == "issued" and not is_issue_name(below):
-            says = "It lies in issued/, where only the program's own NNN.json files belong."
+            says = "It lies in issued/, where only the program's own NNN.json and NNN-record.json belong."
             raised.append(Raised("load.stray-file", Place(path), says))
     for folder in folders:
         if "/" not in folder and folder not in _FOLDERS:
@@ -152,6 +157,7 @@ def _say_stray(files: Iterable[str], folders: Iterable[str], raised: list[Raised
 
 
 def is_issue_name(name: str) -> bool:
-    """Whether a file of issued/ is one that the program writes: NNN.json."""
+    """Whether a file of issued/ is one that the program writes: NNN.json, NNN-record.json."""
     stem, _, ending = name.partition(".")
+    stem = stem.removesuffix("-record")
     return ending == "json" and len(stem) >= 3 and stem.isascii() and stem.isdigit()

@@ -14,6 +14,7 @@ from buildbook.photos.exif_block import plausible
 MAKE, MODEL, ORIENTATION, SOFTWARE, DATE_CHANGED = 0x010F, 0x0110, 0x0112, 0x0131, 0x0132
 EXIF_IFD, GPS_IFD, INTEROP_IFD = 0x8769, 0x8825, 0xA005
 DATE_ORIGINAL, OFFSET_ORIGINAL, SUBSEC_ORIGINAL, COLOR_SPACE = 0x9003, 0x9011, 0x9291, 0xA001
+BODY_SERIAL = 0xA431
 INTEROP_INDEX = 1
 GPS_LATITUDE, GPS_LONGITUDE, GPS_TIME, GPS_DATE = 2, 4, 7, 29
 TEXT_MAX = 200
@@ -48,6 +49,7 @@ class Capture:
     gps_time: datetime | None = None
     has_gps: bool = False
     camera: str = ""
+    serial: str = ""
     software: str = ""
     has_exif: bool = False
 
@@ -116,6 +118,7 @@ def capture(tags: Tags) -> Capture:
         gps_time=_gps_time(tags.gps),
         has_gps=GPS_LATITUDE in tags.gps and GPS_LONGITUDE in tags.gps,
         camera=camera,
+        serial=text(tags.exif.get(BODY_SERIAL)),
         software=text(tags.main.get(SOFTWARE)),
         has_exif=True,
     )

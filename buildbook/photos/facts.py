@@ -27,4 +27,6 @@ def from_plain(plain: dict[str, Any]) -> PhotoFacts:
     for name in _INSTANTS:
         if name in values:
             values[name] = datetime.fromisoformat(values[name])
+    if values.get("cards") is not None:
+        values["cards"] = tuple(str(code) for code in values["cards"])
     return PhotoFacts(**values)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -58,12 +58,19 @@ class Library:
         return self._cache.folder
 
     def survey(
-        self, root: Path, paths: Sequence[str], *, rehash: bool = False, progress: Progress | None = None
+        self,
+        root: Path,
+        paths: Sequence[str],
+        *,
+        rehash: bool = False,
+        cards: Container[str] = (),
+        progress: Progress | None = None,
     ) -> dict[str, Surveyed]:
         """Hash every file, learn the facts of every picture and make its renditions. By path, in the order given.
 
         root: the job folder. paths: relative to it, `/` separated. rehash: read every byte even if a file's size,
-        time and inode are those of the last reading. Bad files never raise: see Surveyed.unread, PhotoFacts.problem.
+        time and inode are those of the last reading. cards: those of the paths whose pictures are searched for marker
+        cards. Bad files never raise: see Surveyed.unread, PhotoFacts.problem.
         Raises WrongUsage if the cache cannot be written.
         """
         root = root.absolute()
@@ -79,6 +86,9 @@ class Library:
                 found[path] = _unread(path, reading.why(reason))
                 continue
             last = known.get(path)
+            if last is not None and path in cards and reading.unlooked(last.facts):
+                last = None  # its bytes are known, but not what its picture shows
+                del known[path]
             if last is not None and last.stamp == stamp and not rehash:
                 entry = FileEntry(path=path, size=stamp.size, sha256=last.sha256)
                 found[path] = Surveyed(entry, last.facts, trusted=True)
@@ -86,7 +96,7 @@ class Library:
             stamps[path] = stamp
             fresh.append(path)
         if fresh:
-            self._read(root, fresh, stamps, found, known, progress)
+            self._read(root, fresh, stamps, found, known, cards, progress)
         for path, surveyed in found.items():
             if surveyed.facts is not None and surveyed.entry.sha256:
                 self._sources[surveyed.entry.sha256] = root / path
@@ -99,13 +109,16 @@ class Library:
         stamps: dict[str, Stamp],
         found: dict[str, Surveyed],
         known: dict[str, Known],
+        cards: Container[str],
         progress: Progress | None,
     ) -> None:
         with self._cache.scratch() as scratch:
             began = scratch.stat().st_mtime_ns  # the file system's own clock
             store = Store(self._cache, scratch)
             base = f"{root}{os.sep}"
-            tasks = [Task(base + path, path, _expected(known.get(path), stamps[path])) for path in fresh]
+            tasks = [
+                Task(base + path, path, _expected(known.get(path), stamps[path]), cards=path in cards) for path in fresh
+            ]
             light = {i for i, p in enumerate(fresh) if stamps[p].size <= _HERE_BYTES and not picture_by_name(p)}
             done = 0
 

@@ -38,8 +38,11 @@ class Decoded:
     lasting: bool = True
 
 
-def decode(data: bytes) -> Decoded:
-    """Facts and renditions of a picture file's bytes. Bad bytes never raise: see `facts.problem`."""
+def decode(data: bytes, *, cards: bool = False) -> Decoded:
+    """Facts and renditions of a picture file's bytes. Bad bytes never raise: see `facts.problem`.
+
+    cards: look for marker cards too.
+    """
     found = format_of(data[:HEAD_BYTES])
     problem = refusal(found, empty=not data)
     if problem:
@@ -49,7 +52,7 @@ def decode(data: bytes) -> Decoded:
     facts: dict[str, Any] = {"format": found.value}
     try:
         with warnings.catch_warnings(action="ignore"):  # remarks on odd pictures; what matters becomes a fact
-            print_jpeg, small_jpeg = _decode(data, found, facts)
+            print_jpeg, small_jpeg = _decode(data, found, facts, cards)
     except Unshowable as reason:
         return Decoded(PhotoFacts(**facts, problem=str(reason)))
     except MemoryError:
@@ -74,7 +77,7 @@ def _heif_opener() -> bool:
     return True
 
 
-def _decode(data: bytes, found: Format, facts: dict[str, Any]) -> tuple[bytes, bytes]:
+def _decode(data: bytes, found: Format, facts: dict[str, Any], cards: bool) -> tuple[bytes, bytes]:
     """Print and small rendition. Fills `facts` on the way, so that what was learnt before a failure is kept."""
     from PIL import Image as images
     from PIL import UnidentifiedImageError
@@ -108,6 +111,10 @@ def _decode(data: bytes, found: Format, facts: dict[str, Any]) -> tuple[bytes, b
         large = _turned(colour.to_srgb(shrink(colour.resizable(image), size), icc), turn)
     small = shrink(large, fitted(large.size, SMALL_EDGE))
     facts["dhash"] = difference_hash(small)
+    if cards:
+        from buildbook.photos.codes import card_codes
+
+        facts["cards"] = card_codes(large)
     return to_jpeg(large), to_jpeg(small)
 
 

@@ -30,12 +30,14 @@ class Task:
     """A file to read. file: absolute path. path: as it is named in the record.
 
     expected: SHA-256 of the last reading, if nothing but a rehash asks for this one. anew: pass the cache over.
+    cards: look for marker cards in it.
     """
 
     file: str
     path: str
     expected: str = ""
     anew: bool = False
+    cards: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +111,9 @@ def _read(store: Store, task: Task, handle: BinaryIO, stamp: Stamp) -> Outcome:
     sha256 = hashlib.sha256(data).hexdigest()
     outcome = Outcome(len(data), sha256, stamp)
     facts = None if task.anew else store.cache.facts(sha256)
-    if facts is not None:
+    if facts is not None and not (task.cards and unlooked(facts)):
         return replace(outcome, facts=facts)
-    decoded = decode(data)
+    decoded = decode(data, cards=task.cards)
     if not decoded.lasting:
         return replace(outcome, facts=decoded.facts, stamp=None)
     try:
@@ -119,6 +121,11 @@ def _read(store: Store, task: Task, handle: BinaryIO, stamp: Stamp) -> Outcome:
     except OSError as reason:
         return replace(outcome, cache_fault=str(reason))
     return replace(outcome, facts=decoded.facts)
+
+
+def unlooked(facts: PhotoFacts | None) -> bool:
+    """Whether a picture that can be shown was never searched for marker cards."""
+    return facts is not None and not facts.problem and facts.cards is None
 
 
 def _unshown(head: bytes, found: Format, size: int) -> PhotoFacts:

@@ -114,9 +114,13 @@ class Limit(Record):
 
 @dataclass(frozen=True, kw_only=True)
 class Camera(Record):
-    """A camera's clock. ahead_s: seconds its clock is ahead of true time; timezone: what it was set to."""
+    """A camera's clock. ahead_s: seconds its clock is ahead of true time; timezone: what it was set to.
+
+    serial: of one body, where several of a model are in use; "" speaks of all of them.
+    """
 
     model: str = ""
+    serial: str = ""
     ahead_s: int | None = None
     timezone: str = ""
     why: str = ""

@@ -158,6 +158,11 @@ class Job(Record):
             found.setdefault(photo.step, []).append(photo)
         return {k: tuple(v) for k, v in found.items()}
 
+    @cached_property
+    def card_photos(self) -> tuple[Photo, ...]:
+        """The photos that show a marker card."""
+        return tuple(p for p in self.photos if p.facts.cards)
+
     def photos_of(self, step: Step) -> tuple[Photo, ...]:
         """The photos in a step's folders, in path order."""
         return self._photos_by_step.get(step.id, ())

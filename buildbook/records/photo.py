@@ -24,6 +24,7 @@ class PhotoFacts:
     problem: why it cannot be shown ("" = it can): a short sentence. format: by content, e.g. "JPEG".
     taken: EXIF DateTimeOriginal with sub-seconds, naive if no offset is recorded; offset_known says which.
     dhash: 64-bit difference hash of the turned picture, None if unreadable.
+    camera: make and model; serial: of the body. cards: codes of marker cards seen, None if nobody looked.
     """
 
     format: str = ""
@@ -36,10 +37,12 @@ class PhotoFacts:
     gps_time: datetime | None = None
     has_gps: bool = False
     camera: str = ""
+    serial: str = ""
     software: str = ""
     has_exif: bool = False
     dhash: int | None = None
     problem: str = ""
+    cards: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from buildbook.records.job import Camera, Job, Step
+from buildbook.records.job import Job, Step
 from buildbook.records.photo import Photo
 from buildbook.records.words import Operation
-from buildbook.rules.moments import Span, job_span, named_zone, step_span, sub_day, zone_of
+from buildbook.rules.clocks import ahead_of, camera_of, shown_time
+from buildbook.rules.moments import Span, job_span, step_span, sub_day, zone_of
+
+__all__ = ["Captured", "absurd", "camera_of", "captured", "due_span", "outside"]
 
 # A clock nobody vouched for may be an hour out by summer time and minutes by drift. Common practice, no source.
 UNKNOWN_CLOCK = timedelta(hours=2)
@@ -29,12 +32,6 @@ class Captured:
         return self.moment + slack < other.moment
 
 
-def camera_of(job: Job, photo: Photo) -> Camera | None:
-    """The entry of [[cameras]] for the camera a photo names."""
-    model = photo.facts.camera.strip().casefold()
-    return next((c for c in job.cameras if c.model.strip().casefold() == model), None) if model else None
-
-
 def absurd(job: Job, photo: Photo) -> str:
     """Why the capture time in the file cannot be, as a sentence; "" if it can, or there is none."""
     facts = photo.facts
@@ -42,29 +39,41 @@ def absurd(job: Job, photo: Photo) -> str:
         return f"The capture time in the file cannot be read: {facts.taken_problem}."
     if facts.taken is None:
         return ""
-    if facts.taken.year < FIRST_DIGITAL:
-        return f"The file says it was taken in {facts.taken.year}: the camera's clock was not set."
+    ahead, _ = ahead_of(job, photo)
+    try:
+        taken = facts.taken - ahead
+    except OverflowError:
+        return f"The camera's clock is said to be {abs(ahead.days):,} days out, which no date allows for."
+    mended = f", the clock's error of {_apart(ahead)} taken off" if ahead else ""
+    if taken.year < FIRST_DIGITAL:
+        return f"The file says it was taken in {taken.year}{mended}: the camera's clock was not set."
     # A day of grace, because the check's day has no time zone of its own.
-    if facts.taken.date() > job.as_of + timedelta(days=1):
-        return f"The file says it was taken on {facts.taken:%Y-%m-%d %H:%M}, after {job.as_of}, the day of this check."
+    if taken.date() > job.as_of + timedelta(days=1):
+        said = f"{taken:%Y-%m-%d %H:%M}{mended}"
+        return f"The file says it was taken on {said}, after {job.as_of}, the day of this check."
     return ""
+
+
+def _apart(ahead: timedelta) -> str:
+    """A clock's error in the unit that suits it."""
+    seconds = abs(int(ahead.total_seconds()))
+    if seconds < 120:
+        return f"{seconds} s"
+    return f"{seconds // 60:,} min" if seconds < 7200 else f"{seconds / 3600:,.1f} h"
 
 
 def captured(job: Job, photo: Photo) -> Captured | None:
     """When it was taken, in the job's time zone; None if the file does not say or what it says cannot be."""
-    taken = photo.facts.taken
-    if not photo.shown or taken is None or absurd(job, photo):
+    shown = shown_time(job, photo)
+    if not photo.shown or shown is None or absurd(job, photo):
         return None
-    camera = camera_of(job, photo)
-    ahead = timedelta(seconds=camera.ahead_s or 0) if camera else timedelta(0)
-    zone = zone_of(job)
-    if photo.facts.offset_known and taken.tzinfo is not None:
-        return Captured((taken - ahead).astimezone(zone), timedelta(0), "utc")
-    own = named_zone(camera.timezone) if camera and camera.timezone else None
+    ahead, doubt = ahead_of(job, photo)
+    moment = (shown - ahead).astimezone(zone_of(job))
+    if photo.facts.offset_known and not doubt:
+        return Captured(moment, timedelta(0), "utc")
     # Photos of one make that name no camera may come from two phones: no clock in common.
-    name = photo.facts.camera.strip().casefold() or photo.path
-    moment = (taken.replace(tzinfo=own or zone) - ahead).astimezone(zone)
-    return Captured(moment, timedelta(0) if camera else UNKNOWN_CLOCK, name)
+    name = f"{photo.facts.camera.strip().casefold()}|{photo.facts.serial.strip()}".strip("|") or photo.path
+    return Captured(moment, UNKNOWN_CLOCK if doubt is None else doubt, name)
 
 
 def due_span(job: Job, step: Step) -> Span | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 
+from buildbook.records.card import FOLDER as CARDS
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Record
 from buildbook.records.place import Place
@@ -78,7 +79,8 @@ def named_paths(job: Job) -> frozenset[str]:
 def document_unreferenced(job: Job) -> Iterator[Raised]:
     named = named_paths(job)
     for entry in job.documents:
-        if entry.path not in named and PurePosixPath(entry.path).name != NOTE_FILE:
+        kept = entry.path.startswith(CARDS)  # photos of marker cards: evidence of order and clocks, named by nobody
+        if entry.path not in named and not kept and PurePosixPath(entry.path).name != NOTE_FILE:
             yield Raised("files.document-unreferenced", Place(entry.path), "No table names this document.")
 
 

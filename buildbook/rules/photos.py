@@ -20,6 +20,7 @@ from buildbook.rules.grades import (
     Grades,
 )
 from buildbook.rules.moments import LOOKING_OR_TESTING
+from buildbook.rules.photos_cards import PHOTOS_CARDS
 from buildbook.rules.photos_named import PHOTOS_NAMED
 from buildbook.rules.photos_time import PHOTOS_TIME
 from buildbook.rules.rule import Rule, rule
@@ -243,5 +244,5 @@ def has_location(job: Job) -> Iterator[Raised]:
 
 PHOTOS: tuple[Rule, ...] = (
     step_without_photos, none_before, none_after, unreadable, too_small, wrong_format_name, before_is_after, duplicate,
-    same_shot, inbox_not_empty, has_location, *PHOTOS_TIME, *PHOTOS_NAMED,
+    same_shot, inbox_not_empty, has_location, *PHOTOS_TIME, *PHOTOS_CARDS, *PHOTOS_NAMED,
 )  # fmt: skip

@@ -10,7 +10,7 @@ from buildbook.records.job import Job
 from buildbook.records.photo import Photo
 from buildbook.records.place import Place
 from buildbook.records.words import Stage
-from buildbook.rules.captured import Captured, absurd, camera_of, captured, due_span, outside
+from buildbook.rules.captured import UNKNOWN_CLOCK, Captured, absurd, camera_of, captured, due_span, outside
 from buildbook.rules.grades import NOTE, QUERY, STOP_AT_HANDOVER
 from buildbook.rules.rule import Rule, rule
 
@@ -37,7 +37,11 @@ def outside_step(job: Job) -> Iterator[Raised]:
 
 
 def _trust(when: Captured) -> str:
-    return "" if not when.slack else f", give or take {when.slack.seconds // 3600} h as the camera's clock is not known"
+    if not when.slack:
+        return ""
+    if when.slack < UNKNOWN_CLOCK:
+        return f", give or take {-(-when.slack.seconds // 60)} min by its photos of a clock card"
+    return f", give or take {when.slack.seconds // 3600} h as the camera's clock is not known"
 
 
 @rule(

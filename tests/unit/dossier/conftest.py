@@ -60,7 +60,7 @@ FREE_TEXT = {
     HistoryEntry: ("on", "what"),
     Instrument: ("what", "maker", "serial"),
     Limit: ("source",),
-    Camera: ("model", "timezone", "why"),
+    Camera: ("model", "serial", "timezone", "why"),
     OpenItem: ("what", "why", "advice"),
     Aftercare: ("what", "source"),
     Observation: ("what", "note"),
