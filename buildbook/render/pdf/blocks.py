@@ -15,12 +15,14 @@ from buildbook.dossier.model import (
     KeyValues,
     Paragraph,
     Run,
+    Text,
 )
 from buildbook.render.pdf import words
 from buildbook.render.pdf.flow import Flow
 from buildbook.render.pdf.pen import Pen
 from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
 from buildbook.render.pdf.setter import Setter, refs
+from buildbook.render.pdf.stacks import Stacks, halfway
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.style import (
     BODY,
@@ -127,48 +129,26 @@ def key_values(setter: Setter, block: KeyValues, parent: Node) -> list[Flow]:
     """Facts: the label quiet, the value beside it, a hairline below. Two columns are read down, then across."""
     columns = block.columns if len(block.rows) > 3 else 1
     width = (setter.measure - (columns - 1) * 2 * GUTTER) / columns
-    label_width = width * (0.36 if columns == 2 else 0.24)
-    count = -(-len(block.rows) // columns)
     table = parent.add("Table")
-    rows: list[Flow] = []
-    made: dict[int, tuple[Cell, Cell]] = {}
-    nodes = [table.add("TR") for _ in block.rows]
-    for index, (label, value) in enumerate(block.rows):
-        x = (index // count) * (width + 2 * GUTTER)
-        said = setter.plain(SMALL, label, label_width - 6)
-        left = Cell(said, x, label_width - 6, nodes[index].add("TH", scope="Row"), top=2.0)
-        right_width = width - label_width
-        right = Cell(setter.lines(BODY, value, right_width), x + label_width, right_width, nodes[index].add("TD"))
-        made[index] = (left, right)
-    for line in range(count):
-        cells: list[Cell] = []
-        for column in range(columns):
-            cells += made.get(column * count + line, ())
-        filled = [column for column in range(columns) if column * count + line in made]
-        row = FactRow(cells, setter.measure, Look(top=0.75 * UNIT, bottom=0.75 * UNIT), strips=[
-            (column * (width + 2 * GUTTER), width) for column in filled
-        ])  # fmt: skip
-        row.before = 0 if line else 3 * UNIT
-        rows.append(row)
-    if len(rows) > 1:
-        rows[0].keep_next = rows[-2].keep_next = True
-    return rows
+    rows = [_fact(setter, label, value, width, columns, table.add("TR")) for label, value in block.rows]
+    if columns == 1:
+        rows[0].before = 3 * UNIT
+        if len(rows) > 1:
+            rows[0].keep_next = rows[-2].keep_next = True
+        return list(rows)
+    cut = halfway([row.height() for row in rows])
+    made = Stacks([rows[:cut], rows[cut:]], width + 2 * GUTTER)
+    made.before = 3 * UNIT
+    return [made]
 
 
-class FactRow(Row):
-    """A row whose hairline is drawn only under its filled columns."""
-
-    def __init__(self, cells: Sequence[Cell], width: float, look: Look, strips: Sequence[tuple[float, float]]) -> None:
-        super().__init__(cells, width, look)
-        self.strips = tuple(strips)
-
-    def _part(self, cells: list[Cell]) -> Row:
-        return FactRow(cells, self.width, self.look, self.strips)
-
-    def draw(self, pen: Pen, x: float, y: float) -> None:
-        for start, width in self.strips:
-            pen.rule(x + start, y + self.height() - HAIRLINE[0], width, *HAIRLINE)
-        super().draw(pen, x, y)
+def _fact(setter: Setter, label: str, value: Text, width: float, columns: int, node: Node) -> Row:
+    label_width = width * (0.36 if columns == 2 else 0.24)
+    said = setter.plain(SMALL, label, label_width - 6)
+    left = Cell(said, 0, label_width - 6, node.add("TH", scope="Row"), top=2.0)
+    lines = setter.lines(BODY, value, width - label_width)
+    right = Cell(lines, label_width, width - label_width, node.add("TD"))
+    return Row([left, right], width, Look(top=0.75 * UNIT, bottom=0.75 * UNIT, below=HAIRLINE))
 
 
 def counters(setter: Setter, block: Counters, parent: Node) -> list[Flow]:

@@ -82,7 +82,7 @@ class Row(Flow):
         first = max(cell.top + sum(line.pitch for line in cell.lines[:2]) for cell in self.cells)
         return self.look.top + first
 
-    def split(self, room: float) -> tuple[Flow, Flow] | None:
+    def split(self, room: float) -> tuple[Row, Row] | None:
         inner = room - self.look.top
         counts = [cell.fitting(inner) for cell in self.cells]
         if self._stays_whole() or room < self.least():

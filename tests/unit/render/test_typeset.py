@@ -12,6 +12,7 @@ from buildbook.render.pdf.flow import Area, Flow, paginate
 from buildbook.render.pdf.fonts import FontSet, characters_of
 from buildbook.render.pdf.pen import Pen
 from buildbook.render.pdf.rows import Cell, Row
+from buildbook.render.pdf.stacks import halfway
 from buildbook.render.pdf.style import BODY, INK, SHEETS, TABLE, UNIT
 from buildbook.render.pdf.typeset import Line, Span, clamped, fitted, lines_of, spans_of
 
@@ -143,3 +144,12 @@ def test_sheets_are_set_on_the_unit() -> None:
         assert sheet.columns(12) == pytest.approx(sheet.measure)
         assert sheet.columns(8) + sheet.columns(4) + 13 == pytest.approx(sheet.measure)
     assert BODY.pitch == 4 * UNIT
+
+
+@given(st.lists(st.floats(10, 200), min_size=4, max_size=20))
+def test_two_columns_of_facts_are_as_low_as_can_be(heights: list[float]) -> None:
+    cut = halfway(heights)
+    lowest = min(max(sum(heights[:at]), sum(heights[at:])) for at in range(1, len(heights) + 1))
+    assert max(sum(heights[:cut]), sum(heights[cut:])) <= lowest + 0.1
+    assert halfway([10.0] * 7) == 4
+    assert halfway([10.0] * 6) == 3
