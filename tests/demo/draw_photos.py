@@ -25,7 +25,7 @@ import piexif
 from draw_camera import render
 from draw_car import VIEWS, Look
 from draw_parts import Scene
-from PIL import Image
+from PIL import Image, ImageFilter
 
 Draw = Callable[[], Scene]
 
@@ -59,6 +59,7 @@ class Frame:
     size: tuple[int, int] = (1600, 1200)
     quality: int = 80
     timezone: str = "Europe/Lisbon"
+    most: int = 0  # bytes; 0 = no bound
 
 
 def _degrees(value: float) -> tuple[tuple[int, int], ...]:
@@ -111,6 +112,12 @@ def save(root: Path, frame: Frame) -> int:
     out = io.BytesIO()
     stored = seen if turned is None else seen.transpose(turned)
     stored.save(out, "JPEG", quality=frame.quality, subsampling=2, optimize=True, exif=exif_of(frame))
+    for quality in range(frame.quality - 6, 12, -6):  # a grainy subject: coarser until it fits
+        if not frame.most or len(out.getvalue()) <= frame.most:
+            break
+        soft = stored.filter(ImageFilter.GaussianBlur((frame.quality - quality) / 16))
+        out = io.BytesIO()
+        soft.save(out, "JPEG", quality=quality, subsampling=2, optimize=True, exif=exif_of(frame))
     path = root / frame.path
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(out.getvalue())

@@ -54,7 +54,7 @@ def van_papers(job: Path) -> None:
 
 def _frames(rows: list[tuple[str, str, Camera, Draw]], timezone: str) -> list[Frame]:
     return [
-        Frame(f"steps/{path}.jpg", draw, datetime.fromisoformat(when) + timedelta(seconds=7 + k), camera, size=(1600, 1200), quality=38, timezone=timezone)
+        Frame(f"steps/{path}.jpg", draw, datetime.fromisoformat(when) + timedelta(seconds=7 + k), camera, size=(1600, 1200), quality=38, timezone=timezone, most=60_000)
         for k, (path, when, camera, draw) in enumerate(rows)
     ]  # fmt: skip
 
@@ -113,12 +113,13 @@ def main() -> None:
     """Write what is generated."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--photos", action="store_true", help="draw the pictures too (takes minutes)")
+    options.add_argument("--only", nargs="*", default=(), help="only pictures whose path holds one of these")
     options.add_argument("--under", type=Path, default=GOOD, help="folder that holds the two job folders")
     chosen = options.parse_args()
     for name, (papers, frames) in JOBS.items():
         papers(chosen.under / name)
         if chosen.photos:
-            draw_all(chosen.under / name, frames())
+            draw_all(chosen.under / name, frames(), chosen.only)
 
 
 if __name__ == "__main__":
