@@ -13,8 +13,9 @@ from functools import lru_cache
 
 from buildbook.records.job import Instrument, Job, Limit, Reading
 from buildbook.records.place import Place
+from buildbook.rules.settings import choice, effect_angles
 from buildbook.rules.understood import SameJob, Trouble, Understood, day_of, understood
-from buildbook.trade.brakes import fluid_grade
+from buildbook.trade.brakes import LINING_LIMITS, LiningLimit, fluid_grade
 from buildbook.trade.calibration import CalibrationCheck, CalibrationState, calibration_on
 from buildbook.trade.colour import Lab, delta_e_2000
 from buildbook.trade.decision import Decision, Word
@@ -25,7 +26,7 @@ from buildbook.trade.tyres import tread_limit
 from buildbook.trade.units import convert
 
 # Limits of quantities computed from readings, by the name [[limits]] gives them, with their unit.
-DERIVED = {"film_removal": "µm"}
+DERIVED = {"film_removal": "µm", "film_nominal": "µm"}
 NO_LIMIT = "no limit on record"
 _NO_INSTRUMENT = frozenset({"eye", "reference_pictures", "odometer", "chalking_tape"})
 REFERENCE = "reference"  # the point of a colour reading that the others are compared with
@@ -127,14 +128,25 @@ def _published(job: Job, reading: Reading, what: Understood) -> Limits:
             grade = fluid_grade(reading.detail)
             source = f"wet boiling point of {grade.name}, FMVSS 116 S5.1.2"
             return Limits(_in_unit(grade.wet, "°C", what), None, grade.wet, None, "°C", source, "published")
-        chosen = job.settings.get("tyre_jurisdiction")
-        if reading.kind == "tyre_tread" and isinstance(chosen, str):
+        chosen = choice(job, "tyre_jurisdiction")
+        if reading.kind == "tyre_tread" and chosen:
             tread = tread_limit(chosen)
             low = _in_unit(tread.least, tread.unit, what)
-            return Limits(low, None, tread.least, None, tread.unit, tread.source, "published")
+            return Limits(low, None, tread.least, None, tread.unit, f"{tread.source}; local law decides", "published")
+        lining = lining_limit(job)
+        if reading.kind == "pad_lining" and lining is not None:
+            low = _in_unit(lining.least, lining.unit, what)
+            source = f"{lining.source}; local law decides"
+            return Limits(low, None, lining.least, None, lining.unit, source, "published")
     except TradeError:
         pass
     return Limits()
+
+
+def lining_limit(job: Job) -> LiningLimit | None:
+    """The least brake lining of the jurisdiction chosen in [settings], None where none is."""
+    chosen = choice(job, "lining_jurisdiction")
+    return next((limit for limit in LINING_LIMITS if limit.code == chosen), None)
 
 
 def calibration_of(instrument: Instrument | None, day: date | None) -> CalibrationCheck:
@@ -181,6 +193,32 @@ def angle_of(reading: Reading) -> int | None:
     """The angle in degrees at the end of a colour reading's point (`centre 45`), None where none is written."""
     last = reading.point.replace("°", "").split()[-1:] or [""]
     return int(last[0]) if last[0] in ("15", "25", "45", "75", "110") else None
+
+
+def same_surface(reading: Reading) -> tuple[object, ...]:
+    """What readings of one surface share at all angles: step, stage, zone, and the point without its angle."""
+    angle = angle_of(reading)
+    words = reading.point.split()
+    point = " ".join(words if angle is None else words[:-1])
+    return reading.step, reading.stage, reading.zone, point
+
+
+def colours_at_angles(job: Job, reading: Reading) -> tuple[dict[int, Lab], dict[int, Lab]]:
+    """The colours of a reading's surface and of its reference, by angle in degrees."""
+    panel: dict[int, Lab] = {}
+    reference: dict[int, Lab] = {}
+    for other in job.readings:
+        angle = angle_of(other)
+        if other.kind != reading.kind or angle is None:
+            continue
+        if is_reference(other):
+            same, into = (other.step, other.stage) == (reading.step, reading.stage), reference
+        else:
+            same, into = same_surface(other) == same_surface(reading), panel
+        lab = understood(job, other).lab if same else None
+        if lab is not None:
+            into[angle] = lab
+    return panel, reference
 
 
 def judge(job: Job, reading: Reading) -> Judged:
@@ -230,6 +268,10 @@ def _difference(job: Job, reading: Reading, lab: Lab) -> tuple[Decimal | None, s
     other = reference_of(job, reading)
     if other is None:
         return None, "no reference measured in the same step, stage and angle"
+    if (required := effect_angles(job)):
+        panel, reference = colours_at_angles(job, reading)
+        if missing := sorted(set(required) - (panel.keys() & reference.keys())):
+            return None, f"effect paint not measured at {', '.join(f'{angle}°' for angle in missing)}: no verdict"
     found = understood(job, other)
     return (delta_e_2000(found.lab, lab), "") if found.lab else (None, "the reference cannot be read")
 

@@ -12,6 +12,11 @@ from buildbook.records.zones import zone
 from buildbook.rules.evidence import zone_fault
 from buildbook.rules.grades import NOTE, QUERY, STOP_AT_HANDOVER
 from buildbook.rules.judged import all_judged, needs_instrument
+from buildbook.rules.readings_accepted import READINGS_ACCEPTED
+from buildbook.rules.readings_compared import READINGS_COMPARED
+from buildbook.rules.readings_cure import READINGS_CURE
+from buildbook.rules.readings_film import READINGS_FILM
+from buildbook.rules.readings_law import READINGS_LAW
 from buildbook.rules.readings_limits import READINGS_LIMITS
 from buildbook.rules.readings_odd import READINGS_ODD
 from buildbook.rules.readings_paint import READINGS_PAINT
@@ -304,5 +309,6 @@ READINGS: tuple[Rule, ...] = (
     custom_kind_wrong, kind_unknown, value_form, unit_unknown, unit_wrong, impossible, unit_slip,
     no_date, no_by, step_unknown, no_step, zone_unknown, zone_unlikely, zone_not_in_step, no_instrument,
     instrument_unknown, instrument_unsuited, repeated_row, *READINGS_LIMITS, *READINGS_ODD, *READINGS_PAINT,
-    *READINGS_RUNNING, *SETTING_RULES,
+    *READINGS_FILM, *READINGS_CURE, *READINGS_COMPARED, *READINGS_RUNNING, *READINGS_LAW, *READINGS_ACCEPTED,
+    *SETTING_RULES,
 )  # fmt: skip

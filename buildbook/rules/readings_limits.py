@@ -7,15 +7,18 @@ from decimal import Decimal
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Instrument, Job, Limit, Reading
-from buildbook.records.words import Decision, ReadingStage
+from buildbook.records.words import ReadingStage
 from buildbook.rules.grades import NOTE, QUERY, QUERY_AT_HANDOVER, STOP_AT_HANDOVER
 from buildbook.rules.judged import DERIVED, Judged, all_judged, counts, needs_instrument
+from buildbook.rules.readings_accepted import outside_together
 from buildbook.rules.rule import Rule, rule
+from buildbook.rules.together import approval_of
 from buildbook.rules.understood import AS_FOUND, Understood, day_of, name_of, own_kinds
 from buildbook.trade.calibration import CalibrationState
 from buildbook.trade.decision import Word
 from buildbook.trade.faults import TradeError
 from buildbook.trade.kinds import kind as find_kind
+from buildbook.trade.units import convert
 
 _DECISION = "JCGM 106:2012; ILAC-G8:09/2019 4.2 (PUB-B), guard band w = U"
 _CALIBRATION = "Common practice, no source: the day it falls due still counts"
@@ -38,8 +41,7 @@ def _said(reading: Reading, verdict: Judged, what: Understood) -> str:
 
 def _agreed(job: Job, reading: Reading) -> bool:
     """Whether the client's yes to the exception is on record."""
-    approval = job.approvals_by_id.get(reading.approval)
-    return approval is not None and approval.decision is not Decision.DECLINED
+    return approval_of(job, reading) is not None
 
 
 def _excused(reading: Reading) -> bool:
@@ -162,8 +164,10 @@ def exception_without_reason(job: Job) -> Iterator[Raised]:
     **QUERY,
 )  # fmt: skip
 def exception_needless(job: Job) -> Iterator[Raised]:
+    # Within by itself, it may still be part of a verdict on several that is outside.
+    needed = {id(reading) for found in outside_together(job) for reading in found.readings}
     for reading, what, verdict in all_judged(job):
-        if reading.exception and verdict.word == Word.PASS:
+        if reading.exception and verdict.word == Word.PASS and id(reading) not in needed:
             says = f"{_said(reading, verdict, what)}: within its limits, yet an exception is stated."
             yield Raised("readings.exception-needless", reading.place.at("exception"), says)
 
@@ -222,7 +226,9 @@ def limit_without_source(job: Job) -> Iterator[Raised]:
 def _limit_fault(job: Job, limit: Limit) -> tuple[str, str] | None:
     """Field and reason why a limit of job.toml can never be used; None if it can."""
     try:
-        if limit.kind not in DERIVED:
+        if limit.kind in DERIVED:
+            convert(Decimal(1), limit.unit, DERIVED[limit.kind])
+        else:
             found = find_kind(limit.kind, own_kinds(job).kinds)
             if found.value_form in ("number", "odometer"):
                 found.to_si(Decimal(1), limit.unit)

@@ -12,6 +12,7 @@ from buildbook.records.words import ReadingStage
 from buildbook.rules.grades import QUERY, STOP_AT_HANDOVER
 from buildbook.rules.judged import all_judged, limit_for
 from buildbook.rules.rule import Rule, rule
+from buildbook.rules.together import Outside, standing
 from buildbook.rules.understood import AS_FOUND, Understood, name_of
 from buildbook.trade.brakes import thickness_variation
 from buildbook.trade.faults import TradeError
@@ -142,14 +143,8 @@ def variation_disagrees(job: Job) -> Iterator[Raised]:
             yield Raised("readings.variation-disagrees", reading.place.at("value"), says)
 
 
-@rule(
-    "readings.disc-variation",
-    asks="Does the thickness variation that follows from the readings round a disc lie within the car's limit?",
-    why="It is felt as judder in the pedal; the readings are there, so the sum is made here.",
-    fix="Machine or renew the disc and measure again; the maker's manual and licensed practice decide.",
-    source="The car's own limit; makers' manuals run from 0.005 to 0.03 mm (PUB-B)", **STOP_AT_HANDOVER,
-)  # fmt: skip
-def disc_variation(job: Job) -> Iterator[Raised]:
+def varying_discs(job: Job) -> Iterator[Outside]:
+    """Discs whose thicknesses vary by more than the car's own limit, where nobody wrote the variation down."""
     for group, variation in _discs(job):
         first = group[0][0]
         limit = limit_for(job, "disc_thickness_variation", first.zone)
@@ -163,7 +158,19 @@ def disc_variation(job: Job) -> Iterator[Raised]:
             continue
         if variation > most:
             says = f"{first.zone}: {len(group)} thicknesses vary by {variation} mm; at most {limit.max} {limit.unit}."
-            yield Raised("readings.disc-variation", first.place.at("value"), says)
+            members = tuple(reading for reading, _ in group)
+            yield Outside("readings.disc-variation", first.place.at("value"), says, members)
+
+
+@rule(
+    "readings.disc-variation",
+    asks="Does the thickness variation that follows from the readings round a disc lie within the car's limit?",
+    why="It is felt as judder in the pedal; the readings are there, so the sum is made here.",
+    fix="Machine or renew the disc and measure again; the maker's manual and licensed practice decide.",
+    source="The car's own limit; makers' manuals run from 0.005 to 0.03 mm (PUB-B)", **STOP_AT_HANDOVER,
+)  # fmt: skip
+def disc_variation(job: Job) -> Iterator[Raised]:
+    yield from standing(job, varying_discs(job))
 
 
 @rule(

@@ -18,6 +18,7 @@ from buildbook.rules.moments import surely_after, zone_of
 from buildbook.rules.readings_odd import slips
 from buildbook.rules.rule import Rule, rule
 from buildbook.rules.settings import film_settings
+from buildbook.rules.together import Outside, standing
 from buildbook.rules.understood import name_of
 from buildbook.trade.climate import LEAST_MARGIN, check_dew_point
 from buildbook.trade.degradation import got_worse
@@ -80,25 +81,31 @@ def removal_limit(job: Job, place: str) -> tuple[Decimal, str] | None:
         return None
 
 
-@rule(
-    "readings.film-removed",
-    asks="Did polishing take off no more film than the limit allows?",
-    why="What is gone does not come back, and a clear coat polished through fails early.",
-    fix="Check the readings at the same points. If they are right, say so under [[open_items]] and to the client.",
-    source="Paint makers' limits as quoted in the trade, 0.3 to 0.5 mil (PUB-C); u after GUM 5.1.2", **STOP_AT_HANDOVER,
-)  # fmt: skip
-def film_removed(job: Job) -> Iterator[Raised]:
+def taken_off(job: Job) -> Iterator[Outside]:
+    """Zones from which polishing took off more than the limit."""
     for pair in polished(job):
         limit, found = removal_limit(job, pair.zone), pair.removed()
         if limit is None or found is None:
             continue
         verdict = judge_removal(found.removal, limit[0])
         if not verdict.within:
-            first = pair.after[found.points[0]][0][0]
+            members = tuple(reading for point in found.points for reading, _ in pair.after[point])
             by = f" ± {found.removal.expanded:.1f}" if found.removal.expanded is not None else ""
             says = f"{pair.zone}: {found.removal.removed:.1f}{by} µm taken off over {len(found.points)} points"
             says += f"; at most {limit[1]}: {verdict.word}."
-            yield Raised("readings.film-removed", first.place.at("value"), says)
+            yield Outside("readings.film-removed", members[0].place.at("value"), says, members)
+
+
+@rule(
+    "readings.film-removed",
+    asks="Did polishing take off no more film than the limit allows?",
+    why="What is gone does not come back, and a clear coat polished through fails early.",
+    fix="Check the readings at the same points. If they are right, say so under [[open_items]] and to the client, and "
+    "state exception and approval on one of them.",
+    source="Paint makers' limits as quoted in the trade, 0.3 to 0.5 mil (PUB-C); u after GUM 5.1.2", **STOP_AT_HANDOVER,
+)  # fmt: skip
+def film_removed(job: Job) -> Iterator[Raised]:
+    yield from standing(job, taken_off(job))
 
 
 @rule(
@@ -304,16 +311,10 @@ def _nearest(job: Job, surface: Reading, kind: str) -> tuple[Reading, Decimal] |
     return None if best is None else best[1:]
 
 
-@rule(
-    "readings.dew-point",
-    asks=f"While painting, was the surface at least {LEAST_MARGIN} °C above the dew point?",
-    why="Below it water condenses under the paint.",
-    fix="Check the three readings. If they are right, say in the step what was done about it, and watch for blisters.",
-    source="ISO 8502-4 (PUB-C); dew point by the Magnus formula, constants of WMO-No. 8 (PUB-B)", **QUERY,
-)  # fmt: skip
-def dew_point_margin(job: Job) -> Iterator[Raised]:
+def near_dew_point(job: Job) -> Iterator[Outside]:
+    """Surfaces painted with less than the margin above the dew point."""
     for surface, what, _ in all_judged(job):
-        if surface.kind != "surface_temperature" or what.si is None or not surface.step or surface.exception:
+        if surface.kind != "surface_temperature" or what.si is None or not surface.step:
             continue
         air, humidity = _nearest(job, surface, _CLIMATE[1]), _nearest(job, surface, _CLIMATE[2])
         if air is None or humidity is None:
@@ -327,7 +328,19 @@ def dew_point_margin(job: Job) -> Iterator[Raised]:
                 f"{name_of(surface)}: surface {what.si} °C, dew point {check.dew_point} °C (air {air[1]} °C, "
                 f"{humidity[1]} % RH): {check.margin} °C above it; expected at least {LEAST_MARGIN}."
             )
-            yield Raised("readings.dew-point", surface.place.at("value"), says)
+            yield Outside("readings.dew-point", surface.place.at("value"), says, (surface, air[0], humidity[0]))
+
+
+@rule(
+    "readings.dew-point",
+    asks=f"While painting, was the surface at least {LEAST_MARGIN} °C above the dew point?",
+    why="Below it water condenses under the paint.",
+    fix="Check the three readings. If they are right, say in the step what was done about it, watch for blisters, and "
+    "state exception and approval on one of them.",
+    source="ISO 8502-4 (PUB-C); dew point by the Magnus formula, constants of WMO-No. 8 (PUB-B)", **QUERY,
+)  # fmt: skip
+def dew_point_margin(job: Job) -> Iterator[Raised]:
+    yield from standing(job, near_dew_point(job))
 
 
 READINGS_PAINT: tuple[Rule, ...] = (

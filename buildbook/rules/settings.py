@@ -12,24 +12,31 @@ from buildbook.records.job import Job
 from buildbook.records.place import Place
 from buildbook.rules.grades import QUERY
 from buildbook.rules.rule import Rule, rule
-from buildbook.trade.faults import TradeError
+from buildbook.trade.brakes import LINING_LIMITS
+from buildbook.trade.engine import USUAL_SPREAD, LeakSettings
 from buildbook.trade.film import FilmSettings
-from buildbook.trade.tyres import JURISDICTIONS, tread_limit
+from buildbook.trade.tyres import JURISDICTIONS
 
-_FILM = FilmSettings()
+_FILM, _LEAK = FilmSettings(), LeakSettings()
+_ANGLES = (15, 25, 45, 75, 110)  # as judged.angle_of reads them
+_FEWEST_ANGLES = 3
 
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """name: key in [settings]. default: a number, or None for the text that chooses among words."""
+    """name: key in [settings]. default: a number, a word, or None. words: the values there are, () for a number."""
 
     name: str
     means: str
-    default: Decimal | None
+    default: Decimal | str | None
+    words: tuple[str, ...] = ()
 
 
 SETTINGS: tuple[Setting, ...] = (
-    Setting("tyre_jurisdiction", "whose least tread depth holds where no limit is stated", None),
+    Setting("tyre_jurisdiction", "whose least tread depth holds; local law decides", None,
+            tuple(limit.code for limit in JURISDICTIONS)),
+    Setting("lining_jurisdiction", "whose least brake lining holds; local law decides", None,
+            tuple(limit.code for limit in LINING_LIMITS)),
     Setting("film_ratio", "a panel this many times the car's median is named", _FILM.ratio),
     Setting("film_above_median_um", "a panel this far above the car's median, in µm, is named", _FILM.above_median),
     Setting("film_spread_um", "a panel whose readings spread (s) by more, in µm, is named", _FILM.spread),
@@ -52,9 +59,35 @@ def _number(value: object) -> Decimal | None:
 def number(job: Job, name: str) -> Decimal:
     """The setting, or its default where it is not given or cannot be used. Raises KeyError for an unknown name."""
     default = _BY_NAME[name].default
-    if default is None:
+    if not isinstance(default, Decimal):
         raise KeyError(name)
     return _number(job.settings.get(name)) or default
+
+
+def _word(setting: Setting, value: object) -> str | None:
+    """The word as the table writes it, None if it is none of them."""
+    written = "" if isinstance(value, bool) else str(value).strip().casefold()
+    return next((word for word in setting.words if word.casefold() == written), None)
+
+
+def choice(job: Job, name: str) -> str:
+    """The word chosen, or its default, "" where there is none. Raises KeyError for a setting that is no word."""
+    setting = _BY_NAME[name]
+    if not setting.words or isinstance(setting.default, Decimal):
+        raise KeyError(name)
+    return _word(setting, job.settings.get(name, "")) or str(setting.default or "")
+
+
+def effect_angles(job: Job) -> tuple[int, ...]:
+    """The angles an effect paint is compared at; () for a solid paint, or where they cannot be read."""
+    return _angles(job.settings.get("effect_angles", ""))
+
+
+def _angles(value: object) -> tuple[int, ...]:
+    parts = value.replace("°", " ").replace(",", " ").split() if isinstance(value, str) else []
+    found = {int(part) for part in parts if part.isascii() and part.isdigit()}
+    usable = len(found) == len(parts) >= _FEWEST_ANGLES and found <= set(_ANGLES)
+    return tuple(sorted(found)) if usable else ()
 
 
 def film_settings(job: Job) -> FilmSettings:
@@ -72,13 +105,13 @@ def _fault(name: str, value: object) -> str:
         near = get_close_matches(name, list(_BY_NAME), n=1, cutoff=0.5)
         hint = f" Is {near[0]} meant?" if near else ""
         return f"There is no setting {name}; known: {', '.join(_BY_NAME)}.{hint}"
-    if _BY_NAME[name].default is not None:
+    setting = _BY_NAME[name]
+    if name == "effect_angles":
+        wanted = f"{_FEWEST_ANGLES} angles or more of {', '.join(map(str, _ANGLES))}, in one text with blanks between"
+        return "" if _angles(value) else f"{name} is {value!r}; expected {wanted}."
+    if not setting.words:
         return "" if _number(value) is not None else f"{name} is {value!r}; expected a number above 0."
-    try:
-        tread_limit(value if isinstance(value, str) else "")
-    except TradeError:
-        return f"{name} is {value!r}; expected one of {', '.join(limit.code for limit in JURISDICTIONS)}."
-    return ""
+    return "" if _word(setting, value) else f"{name} is {value!r}; expected one of {', '.join(setting.words)}."
 
 
 @rule(

@@ -13,11 +13,12 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from jobs.plant_a import PLANTS as PLANTS_A
 from jobs.plant_b import PLANTS as PLANTS_B
+from jobs.plant_c import PLANTS as PLANTS_C
 from jobs.plant_cards import PLANTS as PLANTS_CARDS
 from jobs.plant_load import PLANTS as PLANTS_LOAD
 from jobs.planting import BAD, Edit, plant
 
-PLANTS: dict[str, Edit] = {**PLANTS_LOAD, **PLANTS_A, **PLANTS_B, **PLANTS_CARDS}
+PLANTS: dict[str, Edit] = {**PLANTS_LOAD, **PLANTS_A, **PLANTS_B, **PLANTS_C, **PLANTS_CARDS}
 
 
 def main(codes: list[str]) -> None:

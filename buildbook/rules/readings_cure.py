@@ -1,0 +1,250 @@
+"""Rules of curing by heat and of recoat windows, from the schedules in step.toml."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from buildbook.records.finding import Raised
+from buildbook.records.job import Cure, Job, Reading, Recoat, Step, When
+from buildbook.rules.grades import QUERY, QUERY_LATER, STOP_AT_HANDOVER
+from buildbook.rules.judged import all_judged, counts
+from buildbook.rules.moments import earliest, zone_of
+from buildbook.rules.rule import Rule, rule
+from buildbook.rules.settings import number
+from buildbook.rules.together import Outside, standing
+from buildbook.trade.curing import Recoat as Word
+from buildbook.trade.curing import RecoatCheck, check_cure, check_recoat
+from buildbook.trade.faults import TradeError
+from buildbook.trade.units import convert
+
+Log = list[tuple[Reading, datetime, Decimal]]
+
+_METAL, _AIR = "metal_temperature", "air_temperature"
+_PRAC = "The product's data sheet; the form of the rule is common practice, no source"
+_LONGEST = timedelta(days=3660)
+
+
+def _span(amount: Decimal, unit: str) -> timedelta | None:
+    """A length of time; None for one that cannot be: below 0, or of years."""
+    seconds = amount * (60 if unit == "min" else 3600)
+    return timedelta(seconds=float(seconds)) if 0 <= seconds <= _LONGEST.total_seconds() else None
+
+
+def _threshold(cure: Cure) -> Decimal | None:
+    """The least metal temperature in °C, None where it cannot be used."""
+    if cure.metal_temperature_min is None or "unit" in cure.bad:
+        return None
+    try:
+        return convert(cure.metal_temperature_min, cure.unit or "°C", "°C")
+    except TradeError:
+        return None
+
+
+def _cure_faults(cure: Cure) -> Iterator[tuple[str, str]]:
+    """Fields of a schedule that lack or cannot be used, each with a sentence."""
+    if cure.lacks("metal_temperature_min"):
+        yield "metal_temperature_min", "The cure names no least metal temperature."
+    elif cure.metal_temperature_min is not None and "unit" not in cure.bad and _threshold(cure) is None:
+        yield "unit", f"The cure's temperature is in {cure.unit!r}; °C, °F or K is expected."
+    if cure.lacks("minutes"):
+        yield "minutes", "The cure does not say how many minutes."
+    elif cure.minutes is not None and not _span(cure.minutes, "min"):
+        yield "minutes", f"A cure of {cure.minutes} minutes cannot be."
+    if cure.lacks("source"):
+        yield "source", "The cure does not say where its schedule comes from."
+
+
+@dataclass(frozen=True, slots=True)
+class _Window:
+    """A recoat window with its two instants, or what keeps it from being judged."""
+
+    check: RecoatCheck | None = None
+    field: str = ""
+    fault: str = ""
+
+
+def _ends(job: Job, step: Step, recoat: Recoat) -> tuple[When | None, When | None, str]:
+    """When the coat beneath ended, when this one began, and the field that says the first."""
+    before = job.step(recoat.after_step) if recoat.after_step else None
+    field = "after" if recoat.after is not None or not recoat.after_step else "after_step"
+    return recoat.after or (before.finished if before else None), recoat.began or step.started, field
+
+
+def _window(job: Job, step: Step, recoat: Recoat) -> _Window:
+    if recoat.after_step and job.step(recoat.after_step) is None:
+        return _Window(None, "after_step", f'names step "{recoat.after_step}", which is not among the steps')
+    after, began, field = _ends(job, step, recoat)
+    if not isinstance(after, datetime):
+        return _Window(None, field, "does not say at what time the coat beneath ended")
+    if not isinstance(began, datetime):
+        return _Window(None, "began", "does not say at what time this coat began")
+    if recoat.lacks("not_before_minutes") and recoat.lacks("not_after_hours"):
+        return _Window(None, "not_before_minutes", "has neither a least nor a greatest time")
+    least = _span(recoat.not_before_minutes or Decimal(0), "min")
+    most = None if recoat.not_after_hours is None else _span(recoat.not_after_hours, "h")
+    if least is None or (most is None and recoat.not_after_hours is not None):
+        return _Window(None, "not_before_minutes" if least is None else "not_after_hours", "has a time that cannot be")
+    tz = zone_of(job)
+    try:
+        return _Window(check_recoat(earliest(after, tz), earliest(began, tz), least, most))
+    except TradeError as error:
+        return _Window(None, field, f"cannot be judged: {error.says[:1].lower()}{error.says[1:].rstrip('.')}")
+
+
+def _recoats(job: Job) -> Iterator[tuple[Step, Recoat, _Window]]:
+    for step in job.steps:
+        for recoat in step.recoats:
+            if not recoat.bad:
+                yield step, recoat, _window(job, step, recoat)
+
+
+def _coat(recoat: Recoat) -> str:
+    return f"The window for {recoat.coat}" if recoat.coat else "The recoat window"
+
+
+@rule(
+    "readings.schedule-incomplete",
+    asks="Can each cure and each recoat window in step.toml be judged, and does it name its source?",
+    why="A schedule that lacks its time or its temperature proves nothing.",
+    fix="Complete [cure] or [[recoats]] in step.toml from the data sheet; write times to the minute.",
+    source=_PRAC, **QUERY,
+)  # fmt: skip
+def schedule_incomplete(job: Job) -> Iterator[Raised]:
+    code = "readings.schedule-incomplete"
+    for step in job.steps:
+        if step.cure is not None:
+            for field, says in _cure_faults(step.cure):
+                yield Raised(code, step.cure.place.at(field), says)
+    for _, recoat, window in _recoats(job):
+        if window.fault:
+            yield Raised(code, recoat.place.at(window.field), f"{_coat(recoat)} {window.fault}.")
+        elif recoat.lacks("source"):
+            yield Raised(code, recoat.place.at("source"), f"{_coat(recoat)} does not say where it comes from.")
+
+
+def _logs(job: Job, step: Step) -> dict[tuple[str, str], Log]:
+    """The metal's temperature while a step cured, in °C, by zone and point; only instruments in calibration count."""
+    found: dict[tuple[str, str], Log] = defaultdict(list)
+    tz = zone_of(job)
+    for reading, what, _ in all_judged(job):
+        if reading.kind != _METAL or what.si is None or job.step(reading.step) is not step:
+            continue
+        if isinstance(reading.on, datetime) and counts(job, reading, what):
+            found[reading.zone, reading.point].append((reading, earliest(reading.on, tz), what.si))
+    return {where: sorted(log, key=lambda item: item[1]) for where, log in found.items()}
+
+
+@rule(
+    "readings.cure-no-log",
+    asks="Is there a log of the metal's temperature for each cure by heat?",
+    why="Air in a booth runs ahead of the panel: its temperature does not show that the metal was ever hot.",
+    fix="Enter the log as readings of kind metal_temperature of that step, each with its time; what was not logged is "
+    "said under [[open_items]].",
+    source=_PRAC, **QUERY_LATER,
+)  # fmt: skip
+def cure_no_log(job: Job) -> Iterator[Raised]:
+    for step in job.steps:
+        if step.cure is None or _logs(job, step):
+            continue
+        there = {r.kind for r in job.readings if r.step and job.step(r.step) is step}
+        says = f"Step {step.id} states a cure, and no temperature of the metal counts as its log."
+        if _METAL in there:
+            says = f"Step {step.id}: its metal temperatures lack their times, or an instrument in calibration."
+        elif _AIR in there:
+            says += " The air's temperature is not accepted in its place."
+        yield Raised("readings.cure-no-log", step.cure.place, says)
+
+
+def _to_look_at(log: Log, threshold: Decimal) -> Reading:
+    """What broke the dwell: the first reading below it before it rose, else the last hot one, else the hottest."""
+    hot = [n for n, (*_, value) in enumerate(log) if value >= threshold]
+    if not hot:
+        return max(log, key=lambda item: item[2])[0]
+    dip = next((n for n in range(hot[0], hot[-1]) if log[n][2] < threshold), None)
+    return log[hot[-1] if dip is None else dip][0]
+
+
+def undercured(job: Job) -> Iterator[Outside]:
+    """Cures whose metal was not hot for long enough."""
+    gap = _span(number(job, "cure_log_gap_minutes"), "min")
+    for step in job.steps:
+        cure = step.cure
+        if cure is None or cure.minutes is None or {"unbroken", "minutes"} & cure.bad:
+            continue
+        threshold, asked = _threshold(cure), _span(cure.minutes, "min")
+        if threshold is None or not asked:
+            continue
+        for (zone, point), log in _logs(job, step).items():
+            where = " ".join(part for part in (zone, point) if part) or step.id
+            try:
+                check = check_cure(
+                    [(at, value) for _, at, value in log], threshold, asked,
+                    measured="metal", unbroken=cure.unbroken, longest_gap=gap,
+                )  # fmt: skip
+            except TradeError as error:
+                says, reading = f"{where}: {error}", log[-1][0]
+            else:
+                if check.enough:
+                    continue
+                got = check.counted.total_seconds() / 60
+                one = " unbroken" if cure.unbroken else ""
+                reading = _to_look_at(log, threshold)
+                says = f"{where}: the metal was at {cure.metal_temperature_min} {cure.unit or '°C'} or above for "
+                says += f"{got:.0f} min{one}; expected {cure.minutes} min ({cure.source or 'no source'})."
+            members = tuple(r for r, *_ in log)
+            yield Outside("readings.cure-short", reading.place.at("value"), says, members)
+
+
+@rule(
+    "readings.cure-short",
+    asks="Was the metal hot for as long as the cure asks?",
+    why="Paint that is not cured through stays soft, marks, and may lift under the next coat.",
+    fix="Check the log. If it is right, cure again as the data sheet allows, or state exception and approval on a "
+    "reading of the log.",
+    source=_PRAC, **STOP_AT_HANDOVER,
+)  # fmt: skip
+def cure_short(job: Job) -> Iterator[Raised]:
+    yield from standing(job, undercured(job))
+
+
+def _apart(check: RecoatCheck) -> str:
+    minutes = check.elapsed.total_seconds() / 60
+    return f"{minutes:.0f} min" if minutes < 180 else f"{minutes / 60:.1f} h"
+
+
+@rule(
+    "readings.recoat-early",
+    asks="Was each coat given its time before the next?",
+    why="A coat laid on too soon traps solvent beneath it.",
+    fix="Check the two times. If they are right, say in the step what was seen, and under [[open_items]] what to "
+    "watch.",
+    source=_PRAC, **QUERY,
+)  # fmt: skip
+def recoat_early(job: Job) -> Iterator[Raised]:
+    for _, recoat, window in _recoats(job):
+        if window.check is not None and window.check.word is Word.TOO_EARLY:
+            says = f"{_coat(recoat)}: begun {_apart(window.check)} after the coat beneath"
+            says += f"; expected at least {recoat.not_before_minutes} min ({recoat.source or 'no source'})."
+            yield Raised("readings.recoat-early", recoat.place.at("began" if recoat.began else "after"), says)
+
+
+@rule(
+    "readings.recoat-late",
+    asks="Was each coat laid on before the window closed, or the one beneath abraded first?",
+    why="A coat laid on too late does not bite into the one beneath.",
+    fix="Check the two times. If the coat beneath was abraded, write abraded = true; else say so under [[open_items]].",
+    source=_PRAC, **QUERY,
+)  # fmt: skip
+def recoat_late(job: Job) -> Iterator[Raised]:
+    for _, recoat, window in _recoats(job):
+        if window.check is not None and window.check.word is Word.ABRADE_FIRST and not recoat.abraded:
+            says = f"{_coat(recoat)}: begun {_apart(window.check)} after the coat beneath, not abraded"
+            says += f"; expected at most {recoat.not_after_hours} h ({recoat.source or 'no source'})."
+            yield Raised("readings.recoat-late", recoat.place.at("began" if recoat.began else "after"), says)
+
+
+READINGS_CURE: tuple[Rule, ...] = (schedule_incomplete, cure_no_log, cure_short, recoat_early, recoat_late)
