@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from decimal import Decimal
 
 from buildbook.dossier.drawing import Drawing, Label, Path, circle, line, rect
@@ -11,7 +10,6 @@ from buildbook.dossier.drawings.axis import Axis, axis_for
 from buildbook.dossier.drawings.frame import FULL, HALF
 from buildbook.dossier.drawings.numbers import plain
 from buildbook.dossier.drawings.palette import ACCENT, BARRED, HAIR, INK, QUIET, WHITE
-from buildbook.dossier.drawings.shapes import Shape
 from buildbook.dossier.drawings.text import width as text_width
 
 DWELL = "#f1e6cc"
@@ -146,27 +144,3 @@ def _minutes(first: float, last: float, start: float, end: float) -> Axis:
     steps = (1, 2, 5, 10, 15, 30, 60, 120, 240, 360, 720, 1440)
     step = float(next((s for s in steps if s >= wanted), 1440 * max(1, round(wanted / 1440))))
     return Axis(first, last, step, start, end)
-
-
-def beside(drawings: Sequence[Drawing], *, across: int = 2, width: float = FULL, gap: float = 11.0) -> Drawing:
-    """Drawings side by side in rows on one sheet, each at its own size; the alternative texts follow each other."""
-    items: list[Path | Label] = []
-    top = 0.0
-    column = (width + gap) / across
-    for first in range(0, len(drawings), across):
-        row = drawings[first : first + across]
-        for n, drawing in enumerate(row):
-            dx, dy = n * column, top
-            for item in drawing.items:
-                if isinstance(item, Label):
-                    items.append(replace(item, x=item.x + dx, y=item.y + dy))
-                else:
-                    items.append(replace(item, commands=_shifted(item.commands, dx, dy)))
-        top += max(d.height for d in row) + gap
-    return Drawing(width=width, height=top - gap, items=tuple(items), alt=" ".join(d.alt for d in drawings))
-
-
-def _shifted(commands: Shape, dx: float, dy: float) -> Shape:
-    return tuple(
-        (name, *(float(v) + (dx if n % 2 == 0 else dy) for n, v in enumerate(numbers))) for name, *numbers in commands
-    )

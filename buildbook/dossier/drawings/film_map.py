@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from buildbook.dossier.drawing import Drawing, Label, Path, rect
 from buildbook.dossier.drawings.axis import nice_step
+from buildbook.dossier.drawings.frame import beside
 from buildbook.dossier.drawings.hatch import hatch
 from buildbook.dossier.drawings.palette import HAIR, INK, MOST_CLASSES, QUIET, WHITE, scale
 from buildbook.dossier.drawings.plan import FULL_WIDTH, plan, zones_drawn
@@ -63,12 +64,14 @@ def film_map(
     links: Mapping[str, str] | None = None,
     left_out: frozenset[str] = frozenset(),
     title: str = "",
+    legend: bool = True,
     width: float = FULL_WIDTH,
 ) -> Drawing:
     """Mean film thickness in µm and the number of readings, zone by zone; painted panels without values are hatched.
 
     classes: share one scale between maps that are compared. left_out: zones measured only by readings that do not
-    count as evidence; they are hatched like those not measured. title: printed above the legend's right end.
+    count as evidence; they are hatched like those not measured. title: printed beside the legend.
+    legend: False where a map beside it shows it; the title then stands above.
     """
     drawn = zones_drawn(body)
     shown = {zone: summary for zone, summary in values.items() if zone in drawn}
@@ -83,14 +86,16 @@ def film_map(
         quiet=True,
         width=width,
     )
-    items = [*chart.items, *_legend(chosen, chart.height + 4, width, title)]
     elsewhere = sorted(values.keys() - shown.keys())
-    return Drawing(
-        width=width, height=chart.height + _LEGEND, items=tuple(items), alt=_alt(shown, elsewhere, title, left_out)
-    )
+    alt = _alt(shown, elsewhere, title, left_out)
+    if not legend:
+        head = Drawing(width=width, height=10, items=(Label(x=0, y=8, text=title, colour=INK, bold=True),), alt="")
+        return replace(beside([head, chart], across=1, width=width, gap=0), alt=alt)
+    items = [*chart.items, *_legend(chosen, chart.height + 4, title)]
+    return Drawing(width=width, height=chart.height + _LEGEND, items=tuple(items), alt=alt)
 
 
-def _legend(classes: Classes, top: float, wide: float, title: str) -> list[Path | Label]:
+def _legend(classes: Classes, top: float, title: str) -> list[Path | Label]:
     items: list[Path | Label] = []
     count = len(classes.colours)
     label = "Film thickness, mean, µm"
@@ -107,7 +112,7 @@ def _legend(classes: Classes, top: float, wide: float, title: str) -> list[Path 
     items += [box, Path(commands=hatch(box.commands, 3.0), stroke=HAIR, width=0.4)]
     items.append(Label(x=x + 20, y=top + 7.5, text="not measured", colour=INK))
     if title:
-        items.append(Label(x=wide, y=top + 7.5, text=title, colour=INK, anchor="end", bold=True))
+        items.append(Label(x=0, y=top + 18.5, text=title, colour=INK, bold=True))
     return items
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from buildbook.dossier.drawing import Label, Path, line
+from buildbook.dossier.drawing import Drawing, Label, Path, line
 from buildbook.dossier.drawings.axis import Axis
 from buildbook.dossier.drawings.palette import HAIR, QUIET
+from buildbook.dossier.drawings.shapes import Shape
 from buildbook.dossier.drawings.text import width as text_width
 
 FULL = 487.0  # points; the width of the type area
@@ -53,3 +54,27 @@ def axis_marks(axis: Axis, y: float, title: str) -> list[Path | Label]:
         items.append(Label(x=axis.at(tick), y=y + 10.5, text=axis.label(tick), colour=QUIET, anchor="middle"))
     items.append(Label(x=axis.end, y=y + 20.0, text=title, colour=QUIET, anchor="end"))
     return items
+
+
+def beside(drawings: Sequence[Drawing], *, across: int = 2, width: float = FULL, gap: float = 11.0) -> Drawing:
+    """Drawings side by side in rows on one sheet, each at its own size; the alternative texts follow each other."""
+    items: list[Path | Label] = []
+    top = 0.0
+    column = (width + gap) / across
+    for first in range(0, len(drawings), across):
+        row = drawings[first : first + across]
+        for n, drawing in enumerate(row):
+            dx, dy = n * column, top
+            for item in drawing.items:
+                if isinstance(item, Label):
+                    items.append(replace(item, x=item.x + dx, y=item.y + dy))
+                else:
+                    items.append(replace(item, commands=_shifted(item.commands, dx, dy)))
+        top += max(d.height for d in row) + gap
+    return Drawing(width=width, height=top - gap, items=tuple(items), alt=" ".join(d.alt for d in drawings))
+
+
+def _shifted(commands: Shape, dx: float, dy: float) -> Shape:
+    return tuple(
+        (name, *(float(v) + (dx if n % 2 == 0 else dy) for n, v in enumerate(numbers))) for name, *numbers in commands
+    )

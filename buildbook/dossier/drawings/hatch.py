@@ -8,7 +8,7 @@ from itertools import pairwise
 from buildbook.dossier.drawings.shapes import Point, Shape, bounds, rings
 
 
-def hatch(shape: Shape, pitch: float = 4.0, degrees: float = 45.0) -> Shape:
+def hatch(shape: Shape, pitch: float = 5.5, degrees: float = 45.0) -> Shape:
     """One path of parallel lines, `pitch` points apart, cut to the shape's outline (even-odd)."""
     turn = math.radians(degrees)
     cos, sin = math.cos(turn), math.sin(turn)

@@ -24,6 +24,9 @@ BAD = "#a1301c"
 BARRED = "#f3e4df"  # beyond a limit
 GUARD = "#f6efdf"  # within a limit by less than the uncertainty
 
+# Grades 0 to 5 of what was seen: paper to umber, so that nobody takes them for film thickness.
+GRADES = ("#ffffff", "#f8ecd2", "#f0d8a6", "#e3bb72", "#cf9747", "#ad6f2c")
+
 MOST_CLASSES = 8
 # (lightness, chroma, hue in degrees) of the ends; the hue passes through 150.
 _LIGHT = (0.945, 0.042, 82.0)

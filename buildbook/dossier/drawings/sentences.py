@@ -18,6 +18,7 @@ from buildbook.trade.curing import CureCheck
 from buildbook.trade.decision import Decision
 from buildbook.trade.engine import Compression
 from buildbook.trade.film import FilmAcceptance, Removal, ThickPanel
+from buildbook.trade.film_spots import AreaResult
 from buildbook.trade.gloss import GlossChange
 from buildbook.trade.statistics import Summary
 from buildbook.trade.tyres import AgeRange, DateCode
@@ -129,6 +130,21 @@ def acceptance_sentence(zone: str, found: FilmAcceptance, nominal: Decimal) -> s
     )  # fmt: skip
 
 
+def spots_sentence(zone: str, found: AreaResult, nominal: Decimal) -> str:
+    """New paint by spots of several readings; no verdict where spots or readings are missing."""
+    if found.accepted is None:
+        said = _("no verdict, too few spots or readings")
+    else:
+        said = _("accepted") if found.accepted else _("not accepted ({r})").format(r=", ".join(found.reasons))
+    return _(
+        "New paint on {zone}: mean {mean} over {n} spots; nominal {nominal}, by spots after SSPC-PA 2: {said}; a rule "
+        "for steel structures, borrowed."
+    ).format(
+        zone=the(zone), mean=with_unit(fixed(found.mean, 1), "µm"), n=len(found.spots),
+        nominal=with_unit(plain(nominal), "µm"), said=said,
+    )  # fmt: skip
+
+
 def gloss_sentence(zone: str, change: GlossChange, uncertainty: Decimal | None) -> str:
     """`Gloss at 20° on the roof went from 16.1 to 80.5 GU: a gain of 64.3 ± 0.9 GU.`"""
     unit = "GU"
@@ -173,11 +189,15 @@ def disc_sentence(
 
 
 def sides_sentence(what: str, found: SideDifference, unit: str) -> str:
-    """Left and right of one axle compared by their lowest readings."""
-    return _("{what}: lowest left {left}, lowest right {right}, {apart} apart.").format(
+    """Left and right of one axle compared by their lowest readings, against the job's limit where there is one."""
+    said = _("{what}: lowest left {left}, lowest right {right}, {apart} apart").format(
         what=what, left=with_unit(plain(found.left), unit), right=with_unit(plain(found.right), unit),
         apart=with_unit(plain(found.difference), unit),
     )  # fmt: skip
+    if found.decision is not None and found.decision.upper is not None:
+        limit = with_unit(plain(found.decision.upper), unit)
+        said += _("; at most {limit}: {word}").format(limit=limit, word=found.decision.word)
+    return said + "."
 
 
 def age_sentence(zones: Sequence[str], code: DateCode, age: AgeRange, on: str, word: str, years: int) -> str:
@@ -228,7 +248,7 @@ def compression_sentence(stage: str, found: Compression, unit: str) -> str:
     )  # fmt: skip
     if found.spread.upper is not None:
         limit = f"{plain(found.spread.upper)}{NBSP}%"
-        said += _("; usual at most {limit} (common practice): {word}").format(limit=limit, word=found.spread.word)
+        said += _("; at most {limit}: {word}").format(limit=limit, word=found.spread.word)
     if found.least is not None and found.least.lower is not None:
         least = with_unit(plain(found.least.lower), unit)
         said += _("; lowest against {least}: {word}").format(least=least, word=found.least.word)

@@ -143,10 +143,11 @@ def _value(row: StripRow) -> str:
 
 
 def _alt(rows: Sequence[StripRow], quantity: str, unit: str) -> str:
-    low, high = min(r.value for r in rows), max(r.value for r in rows)
+    low, high = min(rows, key=lambda r: r.value), max(rows, key=lambda r: r.value)
+    low_said, high_said = (amount(r.value, None, "", r.places) for r in (low, high))
     tail = f" {unit}" if unit else ""
     count = {word: sum(r.word == word for r in rows) for word in dict.fromkeys(r.word for r in rows)}
     words = ", ".join(f"{n} {word}" for word, n in count.items())
     if len(rows) == 1:
-        return f"{quantity}: {rows[0].label}, {plain(low)}{tail}, {words.removeprefix('1 ')}."
-    return f"{quantity} in {len(rows)} rows from {plain(low)} to {plain(high)}{tail}: {words}."
+        return f"{quantity}: {rows[0].label}, {low_said}{tail}, {words.removeprefix('1 ')}."
+    return f"{quantity} in {len(rows)} rows from {low_said} to {high_said}{tail}: {words}."

@@ -10,9 +10,9 @@ from buildbook.dossier.drawing import Drawing, Label, Path
 from buildbook.dossier.drawings.axis import Axis, axis_for, nice_step
 from buildbook.dossier.drawings.change import ChangeRow, before_after
 from buildbook.dossier.drawings.climate import ClimateRow, climate_strip
-from buildbook.dossier.drawings.courses import beside, log_curve, profile
+from buildbook.dossier.drawings.courses import log_curve, profile
 from buildbook.dossier.drawings.film_map import classes_for, film_map
-from buildbook.dossier.drawings.frame import FULL, HALF
+from buildbook.dossier.drawings.frame import FULL, HALF, beside
 from buildbook.dossier.drawings.markers import WORDS, marker
 from buildbook.dossier.drawings.palette import (
     BAD,
