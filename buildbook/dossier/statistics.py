@@ -1,4 +1,4 @@
-"""The statistics of one kind of reading, for each zone and stage: n, least, mean, greatest, standard deviation."""
+"""The statistics of one kind of reading for each zone and stage: n, least, mean, greatest, s, and u of the mean."""
 
 from __future__ import annotations
 
@@ -46,6 +46,7 @@ def statistics(view: View, items: Sequence[tuple[Reading, Ref, Verdict]]) -> Tab
         Column(title=_("Mean"), width=1.3, align="right", nowrap=True),
         Column(title=_("Greatest"), width=1.3, align="right", nowrap=True),
         Column(title=_("s"), width=1.0, align="right", nowrap=True),
+        Column(title=_("u"), width=1.0, align="right", nowrap=True),
         Column(title=_("Limits"), width=2.0),
     )
     return Table(columns=columns, rows=tuple(rows), caption=_("Statistics: {kind}").format(kind=kind), dense=True)
@@ -74,6 +75,7 @@ def _row(view: View, key: _Key, group: Sequence[tuple[Reading, Verdict]]) -> Tab
             text(number(round_to(found.mean, places + 1)) + tail),
             text(number(found.maximum) + tail),
             text(number(round_to(found.s, places + 1)) + tail) if found.s is not None else text("–"),
+            text(number(round_to(found.u_mean, places + 1)) + tail) if found.u_mean is not None else text("–"),
             limits_text(view, group[0][1]) if len(limits) == 1 else (Run(_("differ by point"), "quiet"),),
         )
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.dossier import view as at
 from buildbook.dossier.evidence import capped, links, named
+from buildbook.dossier.figures import step_figures
 from buildbook.dossier.grouping import (
     grouped,
     items_of,
@@ -52,7 +53,7 @@ def build_step(view: View, step: Step, ref: Ref, number: str) -> list[Block]:
         anchor=ref.target,
         eyebrow=" · ".join(p for p in (ref.label, _kind(step), view.formats.span(step.started, step.finished)) if p),
     )
-    blocks: list[Block] = [Together(blocks=(heading, _facts(view, step)))]
+    blocks: list[Block] = [Together(blocks=(heading, _facts(view, step), *step_figures(view, step)))]
     blocks.extend(_cautions(step))
     blocks.extend(paragraphs(step.work_done))
     if step.outcome.strip():
