@@ -69,7 +69,7 @@ _UNIT = re.compile(r"[^\W\d_]{1,3}[²³]?[.,;:)]*|[%‰°±×·/µ²³a-zA-Z]{1,
 _NOT_FIRST = "、。，．・：；？！）］｝〕〉》」』】ーっゃゅょッャュョぁぃぅぇぉァィゥェォ々〜"
 _NOT_LAST = "（［｛〔〈《「『【"
 _INSIDE = re.compile(
-    rf"(?<=\w[-‐–—/_.])(?=\w\w\w)"
+    rf"(?<=\w[-‐–—/_.])(?<!\d\.)(?=\w\w\w)"  # never after the point of a number
     rf"|(?<=[{_WIDE}、。，．：；？！）］｝〕〉》」』】])(?![{_NOT_FIRST}])(?<![{_NOT_LAST}])(?=.)"
     rf"|(?<=.)(?<![{_NOT_LAST}])(?=[{_WIDE}（［｛〔〈《「『【])(?![{_NOT_FIRST}])"
     "|(?<=[\u0e01-\u0e3a\u0e45-\u0e4e])(?=[\u0e40-\u0e44])"

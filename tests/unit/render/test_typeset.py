@@ -67,6 +67,12 @@ def test_a_number_keeps_its_unit() -> None:
             assert said[-1] not in ("112", "±", "0.5"), (width, said)
 
 
+def test_a_number_is_never_parted_at_its_point() -> None:
+    for width in range(70, 200, 3):
+        lines = lines_of(_FONTS, spans_of(BODY, "abc abc 10.152\u00a0µm; abca 10.500\u00a0µm"), width, BODY.pitch)
+        assert not any(text_of((line,)).endswith("10.") for line in lines), width
+
+
 def test_no_line_begins_with_a_closing_mark() -> None:
     """Line breaking of Japanese (JIS X 4051, from memory): a closing bracket or full stop does not begin a line."""
     fonts = FontSet(characters_of(["「記録」は、写真と一致しています。"]), "ja")
