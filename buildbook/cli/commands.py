@@ -41,6 +41,11 @@ def _today() -> date:
         ) from error
 
 
+def _now() -> datetime:
+    """This moment, with its offset."""
+    return datetime.now().astimezone()
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="buildbook")
 def cli() -> None:
@@ -158,6 +163,78 @@ def verify(path: Path, against: Path | None, form: str) -> int:
     report = verify_path(path, against)
     click.echo(report_json(report) if form == "json" else printable(report_text(report)), nl=False)
     return ExitCode.FINE if report.ok else ExitCode.ANSWER_IS_NO
+
+
+@cli.command()
+@click.argument("job", type=_FOLDER)
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), help="The PDF to write (default: JOB-cards.pdf here)."
+)
+@click.option("--step", "steps", multiple=True, metavar="STEP", help="Only this step, by folder name or number.")
+@click.option("--stage", "stages", multiple=True, type=click.Choice(["before", "during", "after"]))
+@click.option("--zones", is_flag=True, help="A further card for each zone of a step that has several.")
+@click.option(
+    "--size", type=click.Choice(["quarter", "half"]), default="quarter", show_default=True,
+    help="Four cards to a sheet, to cut; or one to a half sheet (A5).",
+)  # fmt: skip
+@click.option("--clock", is_flag=True, help="Show a clock card here instead, renewed each second: Ctrl-C ends it.")
+@click.option("--cache", type=_FOLDER, help="Folder for renditions of photos (default: the user's cache).")
+def cards(
+    job: Path,
+    out: Path | None,
+    steps: tuple[str, ...],
+    stages: tuple[str, ...],
+    zones: bool,
+    size: str,
+    clock: bool,
+    cache: Path | None,
+) -> int:
+    """Print marker cards for the steps of JOB. Photograph the card, then the work; `file` sorts the photos by them.
+
+    A clock card shows the present second: a photo of it tells how wrong that camera's clock is.
+    """
+    from buildbook.cli.cards import show_clock, write_cards
+    from buildbook.load import load_job
+    from buildbook.photos import Library
+
+    loaded = load_job(job, _today(), library=Library(cache), progress=progress_bar()).job
+    if clock:
+        show_clock(loaded.number, _now)
+        return ExitCode.FINE
+    target, count, pages = write_cards(
+        loaded, _now(), out, steps=steps, stages=stages, zones=zones, four=size == "quarter"
+    )
+    click.echo(f"{target}  ({count} cards on {pages} pages)")
+    return ExitCode.FINE
+
+
+@cli.command()
+@click.argument("job", type=_FOLDER)
+@click.option("--dry-run", is_flag=True, help="Show what would go where, and move nothing.")
+@click.option(
+    "--against", type=_FOLDER, multiple=True, metavar="OTHER_JOB",
+    help="Leave photos whose very bytes lie in this other job's folder.",
+)  # fmt: skip
+@click.option("--cache", type=_FOLDER, help="Folder for renditions of photos (default: the user's cache).")
+def file(job: Path, dry_run: bool, against: tuple[Path, ...], cache: Path | None) -> int:
+    """Move the photos in JOB/inbox into the steps they belong to; say of the rest why it stays.
+
+    A photo of a marker card speaks for the photos the same camera took after it, that day, up to its next card. A
+    photo without one goes to `during` of the step that was open at the time, if there was just one. Photos of cards
+    are kept in documents/cards. Exit code 1: something stays in the inbox.
+    """
+    from buildbook.filing import already_elsewhere, carry_out, done_text, plan_filing, plan_text, read_inbox
+    from buildbook.photos import Library
+    from buildbook.report import printable
+
+    found, waiting = read_inbox(job, _today(), Library(cache), progress=progress_bar())
+    plan = plan_filing(found, waiting, already_elsewhere(waiting, against))
+    if dry_run:
+        click.echo(printable(plan_text(plan)), nl=False)
+        return ExitCode.ANSWER_IS_NO if plan.left else ExitCode.FINE
+    done = carry_out(job, plan, progress_bar())
+    click.echo(printable(done_text(done)), nl=False)
+    return ExitCode.ANSWER_IS_NO if done.left else ExitCode.FINE
 
 
 @cli.command()

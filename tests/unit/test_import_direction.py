@@ -17,6 +17,7 @@ ALLOWED = {
     "photos": {"photos", "records", "errors"},
     "load": {"load", *GROUND},
     "rules": {"rules", *GROUND},
+    "filing": {"filing", "load", "rules", "photos", "records", "errors"},
     "dossier": {"dossier", "rules", "records", "errors", "trade"},
     "render": {"render", "dossier", "errors"},
     "seal": {"seal", "records", "errors"},
