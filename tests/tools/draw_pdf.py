@@ -1,7 +1,8 @@
-"""A drawing on a page of its own, to look at: `python tests/tools/draw_pdf.py` writes a PDF of every body and chart."""
+"""A drawing on a page of its own, to look at: `python tests/tools/draw_pdf.py OUT.pdf` draws the plan of every body."""
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Sequence
 from pathlib import Path as File
 
@@ -43,3 +44,26 @@ def sheet(out: File, drawings: Sequence[Drawing]) -> None:
         put(canvas, drawing, 20, drawing.height + 20)
         canvas.showPage()
     canvas.save()
+
+
+def main(out: File) -> None:
+    """The plan of every body, empty and as a film map, and the small plan of a step."""
+    from decimal import Decimal
+
+    from buildbook.dossier.drawings.film_map import film_map
+    from buildbook.dossier.drawings.plan import lit_plan, plan
+    from buildbook.records.words import Body
+    from buildbook.records.zones import zones_of
+    from buildbook.trade.statistics import summarise
+
+    drawings: list[Drawing] = []
+    for body in Body:
+        panels = [z.name for z in zones_of(body) if z.group == "panel"][:-2]
+        values = {name: summarise([Decimal(100 + 7 * n), Decimal(104 + 7 * n)]) for n, name in enumerate(panels)}
+        small = lit_plan(body, frozenset(panels[:2]))
+        drawings += [plan(body), film_map(body, values, title="example"), *([small] if small else [])]
+    sheet(out, drawings)
+
+
+if __name__ == "__main__":
+    main(File(sys.argv[1]))

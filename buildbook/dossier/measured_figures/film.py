@@ -23,7 +23,7 @@ from buildbook.dossier.drawings.sentences import (
 )
 from buildbook.dossier.grouping import ref_range
 from buildbook.dossier.measured_figures.common import Entry, by, claim, entries, figure, place, refs, summary
-from buildbook.dossier.measured_figures.general import not_evidence_claims, strip_blocks
+from buildbook.dossier.measured_figures.general import notes, strip_blocks
 from buildbook.dossier.model import Block, Column, Run, Table, TableRow, text
 from buildbook.dossier.verdicts import TONES
 from buildbook.dossier.view import View
@@ -59,7 +59,7 @@ def film_blocks(view: View) -> list[Block]:
     """Everything the film readings show, in the order of the work."""
     items = entries(view, KIND)
     return [
-        *not_evidence_claims(items),
+        *notes(view, items),
         *_arrival(view, items),
         *_maps(view, items),
         *_new_paint(view, items),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -17,6 +18,7 @@ from buildbook.dossier.model import Block, Claim
 from buildbook.dossier.readings import kind_title
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, plural
+from buildbook.records.words import Decision
 from buildbook.trade.statistics import summarise
 
 _MOST_ROWS = 34  # on one drawing; more are drawn on a second
@@ -165,10 +167,37 @@ def not_evidence_claims(items: Sequence[Entry]) -> list[Claim]:
 _WATCHED = frozenset({"air_temperature", "relative_humidity", "surface_temperature", "ozone", "carbon_dioxide"})
 
 
+def exception_claims(view: View, items: Sequence[Entry]) -> list[Claim]:
+    """Values accepted outside their limits: who accepted them, when and why. One sentence for one place and reason."""
+    made: list[Claim] = []
+    excused = [e for e in items if e.reading.exception]
+    for (zone, point, why, name), group in by(
+        excused, lambda e: (e.reading.zone, e.reading.point, e.reading.exception, e.reading.approval)
+    ).items():
+        approval = view.job.approvals_by_id.get(name)
+        ref = view.evidence.approval(name) if name else None
+        if approval is None or approval.decision is not Decision.APPROVED:
+            who = _("no approval of it is on record")
+        else:
+            by_whom = _("by {who}").format(who=approval.given_by) if approval.given_by else _("by whom not recorded")
+            who = _("accepted {by} on {day}").format(by=by_whom, day=view.formats.day(approval.on))
+        where = the(zone) + (f", {point}" if point else "")
+        said = _("Exception, {where}: {why} ({who}).").format(where=where, why=why.rstrip(". "), who=who)
+        made.append(claim(said, group))
+        if ref is not None:
+            made[-1] = replace(made[-1], evidence=(*made[-1].evidence, ref))
+    return made
+
+
+def notes(view: View, items: Sequence[Entry]) -> list[Claim]:
+    """What must be said besides the values: accepted exceptions, and readings that are no evidence."""
+    return [*exception_claims(view, items), *not_evidence_claims(items)]
+
+
 def general_blocks(view: View, kind: str) -> list[Block]:
     """Sentences, then the strip."""
     strips = strip_blocks(view, kind, each=kind in _WATCHED)
-    return [*claims_of(view, kind), *not_evidence_claims(entries(view, kind)), *strips]
+    return [*claims_of(view, kind), *notes(view, entries(view, kind)), *strips]
 
 
 def grade_blocks(view: View, kind: str) -> list[Block]:

@@ -9,7 +9,7 @@ from buildbook.dossier.drawings.frame import FULL
 from buildbook.dossier.drawings.sentences import colour_sentence, gloss_sentence, the
 from buildbook.dossier.drawings.strips import StripRow, limits_strip
 from buildbook.dossier.measured_figures.common import Entry, by, claim, entries, figure, place, summary, u_of_difference
-from buildbook.dossier.measured_figures.general import general_blocks, not_evidence_claims
+from buildbook.dossier.measured_figures.general import general_blocks, notes
 from buildbook.dossier.model import Block, Claim
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _
@@ -51,7 +51,7 @@ def gloss_blocks(view: View, kind: str) -> list[Block]:
     drawing = before_after(rows, quantity=_("Gloss at {angle}°").format(angle=angle), unit="GU")
     said = _("Gloss at {angle}° before and after, mean of the points; bars are U = 2 u of the mean.")
     said = said.format(angle=angle)
-    return [*claims, *not_evidence_claims(items), figure(drawing, said, used)]
+    return [*claims, *notes(view, items), figure(drawing, said, used)]
 
 
 def colour_blocks(view: View, kind: str) -> list[Block]:
@@ -73,7 +73,7 @@ def colour_blocks(view: View, kind: str) -> list[Block]:
         drawing = limits_strip(rows, quantity=quantity, unit="", width=FULL)
         said = _("Colour difference CIEDE2000 of each panel from the reference measured with it.")
         blocks.append(figure(drawing, said, compared))
-    return [*blocks, *not_evidence_claims(items)]
+    return [*blocks, *notes(view, items)]
 
 
 def _where(e: Entry) -> str:

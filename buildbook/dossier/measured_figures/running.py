@@ -20,7 +20,7 @@ from buildbook.dossier.drawings.sentences import (
 from buildbook.dossier.drawings.strips import StripRow, limits_strip
 from buildbook.dossier.due import due_list
 from buildbook.dossier.measured_figures.common import Entry, by, claim, entries, figure, place
-from buildbook.dossier.measured_figures.general import claims_of, not_evidence_claims, strip_blocks
+from buildbook.dossier.measured_figures.general import claims_of, notes, strip_blocks
 from buildbook.dossier.model import Block, Claim, Paragraph, text
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _
@@ -54,7 +54,7 @@ def disc_blocks(view: View, kind: str) -> list[Block]:
     items = entries(view, kind)
     unit = _unit(items)
     if unit is None or not _numbers(items):
-        return [*claims_of(view, kind), *not_evidence_claims(items), *strip_blocks(view, kind)]
+        return [*claims_of(view, kind), *notes(view, items), *strip_blocks(view, kind)]
     known = [e for e in items if e.value is not None]
     groups = by(known, lambda e: (e.reading.zone, e.order, e.reading.step, e.counts))
     ordered = sorted(groups.items(), key=lambda pair: (pair[0][1], _first(items, pair[0][0])))
@@ -73,7 +73,7 @@ def disc_blocks(view: View, kind: str) -> list[Block]:
             )
             if variation is not None:
                 rows.append(_variation_row(view, group, variation, unit))
-    blocks: list[Block] = [*claims, *_sides(view, ordered, unit), *not_evidence_claims(items)]
+    blocks: list[Block] = [*claims, *_sides(view, ordered, unit), *notes(view, items)]
     span = max((max(v) - min(v) for _k, g in ordered if (v := _numbers(g))), default=Decimal(0)) * Decimal("1.3")
     profiles = [_profile(group, unit, span) for _key, group in ordered if len(group) > 1]
     if profiles:
@@ -147,7 +147,7 @@ def _sides(
 def runout_blocks(view: View, kind: str) -> list[Block]:
     """The general form; where one fails, what makers advise before a disc is rejected."""
     items = entries(view, kind)
-    blocks: list[Block] = [*claims_of(view, kind), *not_evidence_claims(items)]
+    blocks: list[Block] = [*claims_of(view, kind), *notes(view, items)]
     failed = [e for e in items if e.judged.outside and e.counts]
     if failed:
         blocks.append(Paragraph(text=text(RUNOUT_ADVICE), style="quiet"))
@@ -173,7 +173,7 @@ def fluid_blocks(view: View, kind: str) -> list[Block]:
             said = said.removesuffix(f": {e.word}.")
             said += _(", limit here {limit}: {word}.").format(limit=limit_words(e.low, e.high, "°C"), word=e.word)
         claims.append(claim(said, [e]))
-    return [*(claims or claims_of(view, kind)), *not_evidence_claims(items), *strip_blocks(view, kind)]
+    return [*(claims or claims_of(view, kind)), *notes(view, items), *strip_blocks(view, kind)]
 
 
 def _shown(e: Entry) -> str:
@@ -191,7 +191,7 @@ def tread_blocks(view: View, kind: str) -> list[Block]:
     if sources:
         said = _("Limit from {source}. {defer}").format(source="; ".join(sources), defer=DEFER)
         blocks.append(claim(said, [e for e in items if e.judged.judged]))
-    return [*blocks, *not_evidence_claims(items), *strip_blocks(view, kind, title=_("Tread depth"))]
+    return [*blocks, *notes(view, items), *strip_blocks(view, kind, title=_("Tread depth"))]
 
 
 def date_code_blocks(view: View, kind: str) -> list[Block]:
@@ -213,7 +213,7 @@ def date_code_blocks(view: View, kind: str) -> list[Block]:
 def torque_blocks(view: View, kind: str) -> list[Block]:
     """Torques against the maker's figure, and the check that a wheel fitting opens."""
     items = entries(view, kind)
-    blocks: list[Block] = [*claims_of(view, kind), *not_evidence_claims(items)]
+    blocks: list[Block] = [*claims_of(view, kind), *notes(view, items)]
     for due in due_list(view.job):
         if due.kind == "wheel-nuts" and due.at is not None:
             wheels = [e for e in items if e.reading.zone.startswith(("wheel", "tyre"))]
@@ -243,7 +243,7 @@ def battery_blocks(view: View, kind: str) -> list[Block]:
                 said.format(when=e.when, value=_shown(e), word=charge(volts, nominal), nominal=nominal, tail=tail), [e]
             )
         )
-    return [*claims, *not_evidence_claims(items), *strip_blocks(view, kind)]
+    return [*claims, *notes(view, items), *strip_blocks(view, kind)]
 
 
 def compression_blocks(view: View, kind: str) -> list[Block]:
@@ -261,7 +261,7 @@ def compression_blocks(view: View, kind: str) -> list[Block]:
         except TradeError:
             continue
         claims.append(claim(compression_sentence(group[0].when, found, unit), group))
-    return [*(claims or claims_of(view, kind)), *not_evidence_claims(items), *strip_blocks(view, kind)]
+    return [*(claims or claims_of(view, kind)), *notes(view, items), *strip_blocks(view, kind)]
 
 
 def odometer_blocks(view: View, kind: str) -> list[Block]:

@@ -12,7 +12,7 @@ from buildbook.dossier.drawings.courses import log_curve
 from buildbook.dossier.drawings.numbers import plain, with_unit
 from buildbook.dossier.drawings.sentences import cure_sentence, dew_sentence, the
 from buildbook.dossier.measured_figures.common import Entry, by, claim, entries, figure, place
-from buildbook.dossier.measured_figures.general import general_blocks, not_evidence_claims
+from buildbook.dossier.measured_figures.general import general_blocks, notes
 from buildbook.dossier.model import Block
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _
@@ -55,7 +55,7 @@ def surface_blocks(view: View, kind: str) -> list[Block]:
         return general_blocks(view, kind)
     said = _("Surface temperature while painting, with U where stated, against the dew point and 3 °C above it "
              "(ISO 8502-4). Dew point by the Magnus formula, constants of WMO-No. 8.")  # fmt: skip
-    return [*claims, *not_evidence_claims(items), figure(climate_strip(rows), said, used)]
+    return [*claims, *notes(view, items), figure(climate_strip(rows), said, used)]
 
 
 def _moment(view: View, e: Entry) -> str:
@@ -108,7 +108,7 @@ def metal_blocks(view: View, kind: str) -> list[Block]:
             continue
         step = view.job.step(step_name) if step_name else None
         blocks.extend(_course(view, step, zone, point, log, group))
-    return [*blocks, *not_evidence_claims(items)] or general_blocks(view, kind)
+    return [*blocks, *notes(view, items)] or general_blocks(view, kind)
 
 
 def _log(view: View, group: Sequence[Entry]) -> list[tuple[datetime, Decimal]]:

@@ -392,6 +392,20 @@ def test_shaded_stretches_add_up_to_the_dwell(log, gap):
 # -- any kind ----------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize(
+    ("approval", "words"),
+    [("A1", "(accepted by Client on 2 March 2026)"), ("A9", "(no approval of it is on record)"), ("", "(no approval of it is on record)")],
+)
+def test_an_exception_is_said_with_who_accepted_it_when_and_why(approval, words):
+    row = factory.reading(kind="panel_gap", zone="tailgate", value="6.1", unit="mm", point="left", limit_max=Decimal("5.5"),
+                          exception="Hinges never moved.", approval=approval)  # fmt: skip
+    found = blocks("panel_gap", row)
+    assert f"Exception, the tailgate, left: Hinges never moved {words}." in said(found)
+    assert "fail" in printed(figures(found)[0])
+    if approval == "A1":
+        assert any("approval-A1" in {ref.target for ref in b.evidence} for b in found if isinstance(b, Claim))
+
+
 def test_grades_before_and_after():
     rows = [
         factory.reading(kind="rust_ri", zone="underside-front", value=None, value_text=v, unit="", stage=s, step="10", point="")
