@@ -39,7 +39,7 @@ from buildbook.dossier.wording import _, not_recorded, phrase, plural, together
 from buildbook.records.cautions import caution
 from buildbook.records.job import Material, Step
 from buildbook.records.photo import Photo
-from buildbook.records.words import Stage
+from buildbook.records.words import Operation, Stage
 from buildbook.rules.understood import LEFT_BEHIND
 
 PLACED = 12  # photos of a step placed here at most; every photo stands in the index
@@ -102,12 +102,18 @@ def _cautions(step: Step) -> list[Block]:
 
 
 def _outcome(view: View, step: Step) -> Claim:
-    """What the step left behind, as a claim: its evidence are its `after` photos and the readings taken then."""
-    photos = [view.photo_by_path[p.path][1] for p in view.job.photos_of(step) if p.stage is Stage.AFTER]
+    """What the step left behind, as a claim: its evidence are its `after` photos and the readings taken then.
+
+    A step that only looks (intake, inspection) leaves nothing behind: what it saw is its evidence.
+    """
+    looks_only = step.operation in (Operation.INTAKE, Operation.INSPECT)
+    photos = [
+        view.photo_by_path[p.path][1] for p in view.job.photos_of(step) if looks_only or p.stage is Stage.AFTER
+    ]
     readings = [
         ref
         for r, ref, v in items_of(view)
-        if v.counts and r.stage in LEFT_BEHIND and r.step and view.job.step(r.step) is step
+        if v.counts and (looks_only or r.stage in LEFT_BEHIND) and r.step and view.job.step(r.step) is step
     ]
     people = together([view.person(who) for who in step.done_by])
     return Claim(

@@ -176,19 +176,26 @@ class ContentsRow(Row):
 
 def contents_pages(setter: Setter, entries: Sequence[Entry], pages: dict[str, int], document: Node) -> list[list[Put]]:
     """The contents: sections with a rule above, their parts below, page numbers at the right edge. What does not fit
-    one page is set in two columns. pages: filled in later, read when the contents are drawn.
+    one page is set in two columns; what does not fit these loses the parts of its longest sections, which the bookmarks
+    still name. pages: filled in later, read when the contents are drawn.
     """
     sheet = setter.sheet
     node = document.add("TOC")
     title = Row([Cell(setter.plain(HEAD_1, words.CONTENTS, setter.measure), 0, setter.measure, node.add("Caption"))],
                 setter.measure, Look(top=2 * UNIT, bottom=4 * UNIT, above=(1.4, INK)))  # fmt: skip
-    items = [node.add("TOCI") for _ in entries]
     below = title.height() + 2 * UNIT
     width = setter.measure
-    columns = paginate(_entries(setter, entries, items, pages, width), Area(sheet.depth - below))
+
+    def laid_out(shown: Sequence[Entry], root: Node) -> list[list[Put]]:
+        items = [root.add("TOCI") for _ in shown]
+        return paginate(_entries(setter, shown, items, pages, width), Area(sheet.depth - below))
+
+    columns = laid_out(entries, Node("TOC"))
     if len(columns) > 1:
         width = (setter.measure - 2 * GUTTER) / 2
-        columns = paginate(_entries(setter, entries, items, pages, width), Area(sheet.depth - below))
+        while len(laid_out(entries, Node("TOC"))) > 2 and any(e.level > 1 for e in entries):
+            entries = _without_longest(entries)
+    columns = laid_out(entries, node)
     made: list[list[Put]] = []
     for index, column in enumerate(columns):
         if index % 2 == 0 or width == setter.measure:
@@ -196,6 +203,18 @@ def contents_pages(setter: Setter, entries: Sequence[Entry], pages: dict[str, in
         x = (index % 2) * (width + 2 * GUTTER) if len(columns) > 1 else 0.0
         made[-1] += [Put(put.flow, put.y + (below if len(made) == 1 else 0.0), x) for put in column]
     return made or [[Put(title, 0.0)]]
+
+
+def _without_longest(entries: Sequence[Entry]) -> list[Entry]:
+    """The entries without the parts of the section that has most of them."""
+    section, counts = -1, dict[int, int]()
+    owner: list[int] = []
+    for entry in entries:
+        section += entry.level == 1
+        owner.append(section)
+        counts[section] = counts.get(section, 0) + (entry.level > 1)
+    longest = max(counts, key=lambda s: (counts[s], -s))
+    return [e for e, s in zip(entries, owner, strict=True) if e.level == 1 or s != longest]
 
 
 def _entries(
