@@ -40,8 +40,8 @@ def unfold(car: Car) -> Outline:
     captions = (
         (box[0] + 6, -half - 110, "front"),
         (box[2] - 6, -half - 110, "rear"),
-        (box[2] - 6, -half - GAP - car.height * 0.6, "right side"),
-        (box[2] - 6, half + GAP + car.height * 0.6, "left side"),
+        (car.length + 240, -half - GAP - car.height * 0.6, "right side"),
+        (car.length + 240, half + GAP + car.height * 0.6, "left side"),
     )
     return Outline(tuple(parts), box, captions)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.dossier.drawing import Drawing, Label, Path, line
@@ -65,13 +65,19 @@ def beside(drawings: Sequence[Drawing], *, across: int = 2, width: float = FULL,
         row = drawings[first : first + across]
         for n, drawing in enumerate(row):
             dx, dy = n * column, top
-            for item in drawing.items:
-                if isinstance(item, Label):
-                    items.append(replace(item, x=item.x + dx, y=item.y + dy))
-                else:
-                    items.append(replace(item, commands=_shifted(item.commands, dx, dy)))
+            items.extend(shifted(drawing.items, dx, dy))
         top += max(d.height for d in row) + gap
     return Drawing(width=width, height=top - gap, items=tuple(items), alt=" ".join(d.alt for d in drawings))
+
+
+def shifted(items: Iterable[Path | Label], dx: float, dy: float) -> tuple[Path | Label, ...]:
+    """The same items moved."""
+    return tuple(
+        replace(item, x=item.x + dx, y=item.y + dy)
+        if isinstance(item, Label)
+        else replace(item, commands=_shifted(item.commands, dx, dy))
+        for item in items
+    )
 
 
 def _shifted(commands: Shape, dx: float, dy: float) -> Shape:

@@ -103,6 +103,25 @@ def test_labels_stand_in_their_zone_or_are_led_out(body):
         assert start + 2 * half < drawing.width + 1
 
 
+@pytest.mark.parametrize("body", list(Body))
+def test_labels_never_stand_on_each_other_however_many(body):
+    names = sorted(zones_drawn(body))
+    drawing = plan(body, labels={name: (f"{100 + n} µm", "n 12") for n, name in enumerate(names)})
+    boxes = []
+    for label in labels(drawing):
+        wide = text_width(label.text, label.size)
+        start = label.x - {"start": 0, "middle": wide / 2, "end": wide}[label.anchor]
+        assert start > -1
+        assert start + wide < drawing.width + 1
+        assert 5 < label.y < drawing.height
+        if label.text not in ("front", "rear", "left side", "right side"):
+            boxes.append((start, label.y - 5.2, start + wide, label.y))
+    for n, one in enumerate(boxes):
+        for other in boxes[n + 1 :]:
+            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+            assert apart, (one, other)
+
+
 def test_a_label_that_fits_stands_inside_its_panel():
     drawing = plan(Body.SALOON, labels={"bonnet": ("105 µm", "n 3")})
     bonnet = next(p for p in paths(drawing) if p.title == zone_title("bonnet"))

@@ -1,0 +1,138 @@
+"""Labels of a plan: in the zone where they fit, else led out to rows above and below."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from buildbook.dossier.drawing import Label, Path, circle, rect
+from buildbook.dossier.drawings.outline import Part
+from buildbook.dossier.drawings.palette import INK, WHITE, text_on
+from buildbook.dossier.drawings.shapes import Point, Shape, area, centre, fit, rings
+from buildbook.dossier.drawings.text import width
+from buildbook.records.zones import zone_title
+
+LED_ROW = 10.0  # height of a row of labels led out
+_PITCH = 8.6  # between lines of a label
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A part at its place on the drawing, in points."""
+
+    part: Part
+    shape: Shape
+
+
+def labelled(
+    shown: Sequence[Placed], fills: Mapping[str, str], labels: Mapping[str, Sequence[str]], wide: float, high: float
+) -> tuple[list[Path | Label], int, int]:
+    """Labels of zones, and how many rows of led-out ones stand above (y < 0) and below (y > high) the plan."""
+    items: list[Path | Label] = []
+    led: list[tuple[_Foot, Sequence[str]]] = []
+    for zone, lines in labels.items():
+        mine = [p for p in shown if p.part.zone == zone]
+        if not mine or not lines:
+            continue
+        spot = _spot(mine, shown, lines)
+        if spot is None:
+            led.append((_foot(mine, shown, high), lines))
+        else:
+            (x, y), shape_lines = spot
+            items.extend(_set(x, y, shape_lines, text_on(fills.get(zone, WHITE))))
+    outside, above, below = _leaders(led, wide, high)
+    return [*items, *outside], above, below
+
+
+def size_of(one: Placed) -> float:
+    """The area of a part's largest outline."""
+    return max(area(r) for r in rings(one.shape))
+
+
+def _spot(
+    mine: Sequence[Placed], shown: Sequence[Placed], lines: Sequence[str]
+) -> tuple[Point, Sequence[str]] | None:
+    """Where the lines fit, largest outline first; two lines may also stand on one."""
+    for one in sorted(mine, key=size_of, reverse=True):
+        others = _above(one, shown)
+        for block in _blocks(lines):
+            across = max(width(line) for line in block) + 3.0
+            found = fit(one.shape, across, _PITCH * len(block) - 0.6, others)
+            if found:
+                return found, block
+    return None
+
+
+_Foot = tuple[Point, str]
+
+
+def _foot(mine: Sequence[Placed], shown: Sequence[Placed], high: float) -> _Foot:
+    """Where a leader starts: a free place of the zone's largest outline, nearest to the edge the label stands at."""
+    one = max(mine, key=size_of)
+    x, y = centre(one.shape)
+    found = fit(one.shape, 2.0, 2.0, _above(one, shown), near=(x, high if y > high / 2 else 0.0))
+    return found or (x, y), one.part.zone
+
+
+def _above(one: Placed, shown: Sequence[Placed]) -> list[Shape]:
+    """What is drawn over a part later on."""
+    return [p.shape for p in shown[list(shown).index(one) + 1 :] if p.part.view == one.part.view and p.part.zone]
+
+
+def _blocks(lines: Sequence[str]) -> list[Sequence[str]]:
+    return [lines] if len(lines) < 2 else [lines, [", ".join(lines)]]
+
+
+def _set(x: float, y: float, lines: Sequence[str], colour: str) -> list[Label]:
+    first = y - _PITCH * (len(lines) - 1) / 2 + 2.5
+    return [
+        Label(x=x, y=first + n * _PITCH, text=line, colour=colour, anchor="middle", bold=n == 0)
+        for n, line in enumerate(lines)
+    ]
+
+
+def _leaders(
+    led: Sequence[tuple[_Foot, Sequence[str]]], wide: float, high: float
+) -> tuple[list[Path | Label], int, int]:
+    """Labels led out above and below, in as many rows as they need, spread so that none stands on another."""
+    lines: list[Path | Label] = []
+    words: list[Path | Label] = []
+    counts: list[int] = []
+    for lower in (False, True):
+        found = sorted(item for item in led if (item[0][0][1] > high / 2) == lower)
+        texts = [f"{zone_title(zone)}: {', '.join(said)}" for (_p, zone), said in found]
+        widths = [width(t) + 8.0 for t in texts]
+        rows = min(len(found), 1)
+        while any(sum(widths[row::rows]) > wide for row in range(rows)) and rows < len(found):
+            rows += 1
+        counts.append(rows)
+        for row in range(rows):
+            # Neighbours go to different rows, the first row being the one nearest to the plan.
+            mine = list(range(row, len(found), rows))
+            xs = _spread([found[n][0][0][0] for n in mine], [widths[n] for n in mine], wide)
+            base = high + 8.0 + row * LED_ROW if lower else -3.0 - row * LED_ROW
+            for n, at in zip(mine, xs, strict=True):
+                x, y = found[n][0][0]
+                foot = base - 7.5 if lower else base + 2.5
+                bend = y + (foot - y) * 0.55
+                lines.append(Path(commands=(("M", x, y), ("L", x, bend), ("L", at, foot)), stroke=INK, width=0.4))
+                lines.append(circle(x, y, 1.1, fill=INK))
+                half = widths[n] / 2 - 3.0
+                words.append(rect(at - half, base - 6.4, 2 * half, 8.4, fill=WHITE))
+                words.append(Label(x=at, y=base, text=texts[n], colour=INK, anchor="middle"))
+    return [*lines, *words], counts[0], counts[1]
+
+
+def _spread(wanted: Sequence[float], widths: Sequence[float], wide: float) -> list[float]:
+    """Centres near the wanted ones, in order, none overlapping and all within the width if they fit at all."""
+    placed: list[float] = []
+    edge = 0.0
+    for x, w in zip(wanted, widths, strict=True):
+        at = max(x, edge + w / 2)
+        placed.append(at)
+        edge = at + w / 2
+    limit = wide
+    for n in range(len(placed) - 1, -1, -1):
+        placed[n] = min(placed[n], limit - widths[n] / 2)
+        limit = placed[n] - widths[n] / 2
+    return placed
