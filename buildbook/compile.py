@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from buildbook import __version__
+from buildbook.archive import FOLDER, Bag, payload, write_folder, write_zipped
 from buildbook.dossier import IssueInfo, build_dossier, record_json, verify_instructions
 from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
 from buildbook.load import load_job
@@ -21,8 +22,10 @@ from buildbook.rules import check_job
 from buildbook.seal import (
     MANIFEST_NAME,
     IssuePlan,
+    changes_since,
     issue_json,
     issued_name,
+    issued_record_name,
     plan_issue,
     publish_draft,
     publish_issue,
@@ -39,7 +42,10 @@ PROGRAM = f"buildbook {__version__}"
 
 @dataclass(frozen=True, slots=True)
 class Compiled:
-    """What compile made. number: 0 for a draft. already: the same issue was there before."""
+    """What compile made. number: 0 for a draft. already: the same issue was there before.
+
+    archives: the forms of the archive that lie in the issue folder now.
+    """
 
     folder: Path
     pdf: Path
@@ -47,6 +53,19 @@ class Compiled:
     seal: str
     findings: tuple[Finding, ...]
     already: bool
+    archives: tuple[Path, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Archiving:
+    """How an issue's archive is written. folder, zipped: in which forms. link: share bytes with the job folder."""
+
+    folder: bool = True
+    zipped: bool = False
+    link: bool = False
+
+
+_AS_FOLDER = Archiving()
 
 
 class StopFindings(AnswerIsNo):
@@ -68,13 +87,15 @@ def compile_job(
     issued_on: date,
     *,
     draft: bool = False,
+    archiving: Archiving = _AS_FOLDER,
     library: Library | None = None,
     progress: Progress | None = None,
 ) -> Compiled:
     """Check a job folder at the handover gate and write its dossier.
 
-    Writes `out/<job number>/issue-NN/` (or `draft/`), whole or not at all, and for an issue also
-    `issued/NNN.json` in the job folder. An issue re-reads every file it seals; a draft trusts the cache.
+    Writes `out/<job number>/issue-NN/` (or `draft/`), whole or not at all, and for an issue also its archive and
+    `issued/NNN.json` with a copy of the record in the job folder. An issue re-reads every file it seals; a draft
+    trusts the cache and has no archive.
     Raises StopFindings on any `stop` unless `draft`; InputUnreadable if there is no job to read.
     """
     library = library or Library()
@@ -87,7 +108,7 @@ def compile_job(
     parent = out / _folder_name(job, folder, draft)
     plan = plan_issue(job.files, job.issued, issued_on)
     if not draft and _adopt(parent, plan, folder):  # an issue that was published, but not yet noted in the job
-        return compile_job(folder, out, issued_on, library=library, progress=progress)
+        return compile_job(folder, out, issued_on, archiving=archiving, library=library, progress=progress)
 
     issue = IssueInfo(
         number=0 if draft else plan.number,
@@ -103,6 +124,8 @@ def compile_job(
         issued=tuple(i for i in job.issued if i.number < plan.number),
     )
     record = record_json(job, findings, issue)
+    if job.issued:
+        issue = replace(issue, changes=changes_since(folder, job.issued[-1], record))
     instructions = verify_instructions(job, issue).encode("utf-8")
     name = "draft" if draft else f"issue-{plan.number:02d}"
     with _told_where(parent), workplace(parent, name) as made:
@@ -119,6 +142,24 @@ def compile_job(
         if draft:
             publish_draft(made, parent / name)
             return Compiled(parent / name, parent / name / "dossier.pdf", 0, plan.seal, findings, already=False)
+        bag = Bag(
+            job=job.number,
+            number=plan.number,
+            issued_on=issued_on,
+            seal=plan.seal,
+            organisation=job.workshop.name,
+            program=PROGRAM,
+            items=payload(
+                folder,
+                job.files,
+                {
+                    "dossier.pdf": made / "dossier.pdf",
+                    "record.json": record,
+                    MANIFEST_NAME: plan.manifest,
+                    "VERIFY.txt": instructions,
+                },
+            ),
+        )
         note = issue_json(
             job_number=job.number,
             number=plan.number,
@@ -130,11 +171,41 @@ def compile_job(
             instructions_sha256=sha256_bytes(instructions),
             files=len(plan.manifest.splitlines()),
             program=PROGRAM,
+            archive_sha256=bag.sha256,
         )
         (made / "issue.json").write_bytes(note)
-        fresh = publish_issue(made, parent / name)
-    write_new(folder / issued_name(plan.number), note)
-    return Compiled(parent / name, parent / name / "dossier.pdf", plan.number, plan.seal, findings, already=not fresh)
+        _write_archive(bag, note, made, parent / name, archiving, progress)
+        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name}))
+    _note(folder, plan.number, note, record)
+    return Compiled(
+        folder=parent / name,
+        pdf=parent / name / "dossier.pdf",
+        number=plan.number,
+        seal=plan.seal,
+        findings=findings,
+        already=not fresh,
+        archives=tuple(p for n in (FOLDER, bag.zip_name) if (p := parent / name / n).exists()),
+    )
+
+
+def _note(folder: Path, number: int, note: bytes, record: bytes) -> None:
+    """Note an issue in the job folder: a copy of its record, then its JSON, which makes it count."""
+    noted = folder / issued_name(number)
+    write_new(folder / issued_record_name(number), record, replace=not noted.exists())
+    write_new(noted, note)
+
+
+def _write_archive(
+    bag: Bag, note: bytes, made: Path, published: Path, archiving: Archiving, progress: Progress | None
+) -> None:
+    """Write the archive into `made`, in the forms asked for that the published issue does not have yet."""
+    tags = {"issue.json": note}
+    there = published / FOLDER
+    if archiving.folder and not there.exists():
+        write_folder(bag, tags, made / FOLDER, link=archiving.link, progress=progress)
+    if archiving.zipped and not (published / bag.zip_name).exists():
+        copied = made / FOLDER if (made / FOLDER).exists() else None
+        write_zipped(bag, tags, made / bag.zip_name, folder=copied, progress=progress)
 
 
 @contextlib.contextmanager
@@ -172,7 +243,7 @@ def _adopt(parent: Path, plan: IssuePlan, folder: Path) -> bool:
     from buildbook.verify.parts import strict_json
 
     published = parent / f"issue-{plan.number:02d}"
-    note = published / "issue.json"
+    note, record = published / "issue.json", published / "record.json"
     target = folder / issued_name(plan.number)
     if target.exists() or not note.is_file():
         return False
@@ -182,7 +253,7 @@ def _adopt(parent: Path, plan: IssuePlan, folder: Path) -> bool:
         return False
     if said.get("previous_seal") != plan.previous_seal or not verify_path(published).ok:
         return False
-    write_new(target, note.read_bytes())
+    _note(folder, plan.number, note.read_bytes(), record.read_bytes())
     return True
 
 

@@ -131,15 +131,30 @@ def check(job: Path, gate: str, form: str, as_of: date | None, rehash: bool, cac
 @click.option("--issued-on", type=_Day(), help="Date of the issue (default: today, or SOURCE_DATE_EPOCH).")
 @click.option("--draft", is_flag=True, help="Compile with open findings; DRAFT on each page, no issue number.")
 @click.option("--cache", type=_FOLDER, help="Folder for renditions of photos (default: the user's cache).")
-def compile_(job: Path, out: Path, issued_on: date | None, draft: bool, cache: Path | None) -> int:
+def compile_(
+    job: Path,
+    out: Path,
+    issued_on: date | None,
+    draft: bool,
+    folder: bool,
+    zipped: bool,
+    link: bool,
+    cache: Path | None,
+) -> int:
     """Check JOB at the handover gate and write its dossier; print the path of the PDF and the seal."""
-    from buildbook.compile import StopFindings, compile_job
+    from buildbook.compile import Archiving, StopFindings, compile_job
     from buildbook.photos import Library
     from buildbook.report import counts_line, findings_text
 
     try:
         made = compile_job(
-            job, out, issued_on or _today(), draft=draft, library=Library(cache), progress=progress_bar()
+            job,
+            out,
+            issued_on or _today(),
+            draft=draft,
+            archiving=Archiving(folder, zipped, link),
+            library=Library(cache),
+            progress=progress_bar(),
         )
     except StopFindings as error:
         click.echo(findings_text(error.job_number, Gate.HANDOVER, error.findings), nl=False, err=True)
@@ -151,6 +166,18 @@ def compile_(job: Path, out: Path, issued_on: date | None, draft: bool, cache: P
     return ExitCode.FINE
 
 
+@click.option(
+    "--archive/--no-archive", "folder", default=True, show_default=True,
+    help="Write the archive (a BagIt bag with the job folder in it) as a folder in the issue.",
+)
+@click.option(
+    "--zip", "zipped", is_flag=True, help="Write the archive as one ZIP file too (with --no-archive: as that only)."
+)
+@click.option(
+    "--link", is_flag=True,
+    help="Archive folder: share bytes with the job folder where the disk can, instead of copying them. "
+    "Where it can only link files, a file changed in the job folder later changes in the archive too.",
+)
 @cli.command()
 @click.argument("path", type=_FOLDER)
 @click.option("--against", type=_FOLDER, help="A job folder to compare with, file by file.")
@@ -167,6 +194,8 @@ def verify(path: Path, against: Path | None, form: str) -> int:
 
 @cli.command()
 @click.argument("job", type=_FOLDER)
+    for archive in made.archives:
+        click.echo(f"archive   {archive}")
 @click.option(
     "--out", type=click.Path(path_type=Path, dir_okay=False), help="The PDF to write (default: JOB-cards.pdf here)."
 )

@@ -8,6 +8,7 @@ from dataclasses import replace
 from buildbook.dossier import (
     aftercare,
     approvals,
+    changed,
     condition,
     cover,
     identity,
@@ -41,7 +42,8 @@ def build_dossier(job: Job, findings: Sequence[Finding], issue: IssueInfo) -> Do
     """
     job = as_sealed(job, issue)
     view = build_view(job, findings, issue)
-    sections = anchor_photos(view, [build(view) for build in SECTIONS])
+    first, *others = [build(view) for build in SECTIONS]
+    sections = anchor_photos(view, [first, *changed.build(view), *others])
     front = cover.build_cover(view)
     number = _("draft") if issue.draft else _("issue {n}").format(n=issue.number)
     return Dossier(

@@ -6,6 +6,34 @@ from buildbook.dossier.issue import IssueInfo
 from buildbook.records.job import Job
 
 
+_ARCHIVED = """\
+  issue.json            number, date, seal and digests of this issue
+  archive/ or a .zip    if it was written: the archive with the job folder in
+                        it, a bag after RFC 8493 (BagIt 1.0)
+In the archive, this text and the first three lie in data/, the job folder in
+data/job/, and issue.json beside bagit.txt.
+"""
+_IN_JOB = """\
+Copy the manifest into it.
+     sha256sum -c manifest-sha256.txt"""
+_IN_ARCHIVE = """\
+In the archive, that is
+     cd data/job
+     sha256sum -c ../manifest-sha256.txt
+   In a job folder elsewhere, copy the manifest into it and check that."""
+_BAG = """\
+4. The archive, by any validator of bags:
+     bagit.py --validate archive
+   or by hand, in the folder that holds bagit.txt (each line must say OK):
+     sha256sum -c tagmanifest-sha256.txt
+     sha256sum -c manifest-sha256.txt
+   The digest of that manifest is `archive_sha256` in issue.json. In lists of
+   a bag, a percent sign in a file's name is written %25.
+5. The chain: data/job/issued/ holds issue.json and record of each earlier
+   issue. Each names the seal of the one before as `previous_seal`.
+"""
+
+
 def verify_instructions(job: Job, issue: IssueInfo) -> str:
     """Plain text, 78 columns, LF."""
     if issue.draft:
@@ -13,6 +41,7 @@ def verify_instructions(job: Job, issue: IssueInfo) -> str:
     else:
         what = f"Issue {issue.number} of the dossier of job {job.number}, issued on {issue.issued_on.isoformat()}."
     previous = f"Seal of the issue before this one:\n  {issue.previous_seal}\n" if issue.previous_seal else ""
+    where = _IN_JOB if issue.draft else _IN_ARCHIVE
     return f"""\
 {what}
 
@@ -21,7 +50,7 @@ What lies here
   manifest-sha256.txt   SHA-256 of every file of the record
   record.json           the record for machines
   VERIFY.txt            this text
-{"" if issue.draft else "  issue.json            number, date, seal and digests of this issue"}
+{"" if issue.draft else _ARCHIVED}
 The seal is the SHA-256 of manifest-sha256.txt. It is printed in the dossier:
   {issue.seal}
 {previous}
@@ -31,9 +60,8 @@ To verify, with nothing but stock tools
      pdfdetach -saveall dossier.pdf
 2. The digest of the manifest must be the seal that is printed in the dossier.
      sha256sum manifest-sha256.txt
-3. In the job folder (the archive of photos, tables and papers), with the
-   manifest copied into it, each file must be OK.
-     sha256sum -c manifest-sha256.txt
+3. In the job folder, each file must be OK. {where}
+{"" if issue.draft else _BAG}\
 On macOS, `shasum -a 256` stands in for sha256sum. On Windows PowerShell,
 `Get-FileHash manifest-sha256.txt` prints the digest of one file.
 

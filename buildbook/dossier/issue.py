@@ -6,24 +6,29 @@ import re
 from dataclasses import dataclass, replace
 from datetime import date
 
+from buildbook.records.changes import Changes
 from buildbook.records.job import Job
 
-_ISSUED = re.compile(r"issued/(\d{3,})\.json")
+_ISSUED = re.compile(r"issued/([0-9]{3,})(?:-record)?\.json")
 
 
 @dataclass(frozen=True, slots=True)
 class IssueInfo:
-    """number: 0 for a draft. seal, previous_seal: 64 hex digits, "" where there is none."""
+    """number: 0 for a draft. seal, previous_seal: 64 hex digits, "" where there is none.
+
+    changes: what differs from the issue before, None where there is no earlier one.
+    """
 
     number: int
     issued_on: date
     draft: bool
     seal: str
     previous_seal: str
+    changes: Changes | None = None
 
 
 def as_sealed(job: Job, issue: IssueInfo) -> Job:
-    """The job as this issue seals it: without the small JSON of this issue and of later ones.
+    """The job as this issue seals it: without what is written with this issue and with later ones.
 
     So an issue made again, when its own JSON already lies in the folder, says the same as the first time.
     """

@@ -25,6 +25,7 @@ SUMMARY, IDENTITY, CONDITION, WORK = "section-summary", "section-identity", "sec
 PARTS, READINGS, APPROVALS = "section-parts", "section-readings", "section-approvals"
 LIMITS, AFTERCARE, INDEX, VERIFY = "section-limits", "section-aftercare", "section-index", "section-verify"
 REPLACED, REFURBISHED, KEPT = "sub-replaced", "sub-refurbished", "sub-kept"
+CHANGES = "section-changes"
 EXCEPTIONS, OUTSIDE, OPEN_ITEMS, FINDINGS = "sub-exceptions", "sub-outside", "sub-open-items", "sub-findings"
 
 

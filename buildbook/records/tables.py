@@ -239,3 +239,4 @@ class Issued(Record):
     previous_seal: str = ""
     dossier_sha256: str = ""
     record_sha256: str = ""
+    archive_sha256: str = ""  # of the list of payload digests of its archive

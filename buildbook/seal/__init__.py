@@ -1,11 +1,34 @@
 """Manifest, seal, issue chain, and putting an issue in place."""
 
-from buildbook.seal.chain import IssuePlan, issue_json, issued_name, plan_issue, sealed_files
+from buildbook.seal.chain import (
+    IssuePlan,
+    issue_json,
+    issued_name,
+    issued_record_name,
+    plan_issue,
+    sealed_files,
+)
+from buildbook.seal.changes import changes_between, changes_since
 from buildbook.seal.digest import MANIFEST_NAME, manifest_bytes, parse_manifest, seal_of, sha256_bytes, sha256_file
 from buildbook.seal.publish import publish_draft, publish_issue, workplace, write_new
 
 __all__ = [
-    "MANIFEST_NAME", "IssuePlan", "issue_json", "issued_name", "manifest_bytes", "parse_manifest", "plan_issue",
-    "publish_draft", "publish_issue", "seal_of", "sealed_files", "sha256_bytes", "sha256_file", "workplace",
+    "MANIFEST_NAME",
+    "IssuePlan",
+    "changes_between",
+    "changes_since",
+    "issue_json",
+    "issued_name",
+    "issued_record_name",
+    "manifest_bytes",
+    "parse_manifest",
+    "plan_issue",
+    "publish_draft",
+    "publish_issue",
+    "seal_of",
+    "sealed_files",
+    "sha256_bytes",
+    "sha256_file",
+    "workplace",
     "write_new",
 ]  # fmt: skip

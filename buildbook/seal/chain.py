@@ -13,7 +13,7 @@ from buildbook.records.photo import FileEntry
 from buildbook.seal.digest import manifest_bytes, seal_of
 
 ISSUE_FORMAT = "buildbook-issue-1"
-_ISSUED = re.compile(r"issued/(\d{3,})\.json")
+_ISSUED = re.compile(r"issued/([0-9]{3,})(?:-record)?\.json")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,12 +32,23 @@ def issued_name(number: int) -> str:
     return f"issued/{number:03d}.json"
 
 
+def issued_record_name(number: int) -> str:
+    """Path of the copy of an issue's record within the job folder: what the next issue is compared with."""
+    return f"issued/{number:03d}-record.json"
+
+
+def issue_of_name(path: str) -> int | None:
+    """The issue that a file of `issued/` was written with; None for any other file."""
+    match = _ISSUED.fullmatch(path)
+    return int(match[1]) if match else None
+
+
 def sealed_files(files: Iterable[FileEntry], number: int) -> list[FileEntry]:
-    """The files that issue `number` seals: all but the JSON of that issue and of later ones."""
+    """The files that issue `number` seals: all but what was written with that issue and with later ones."""
 
     def kept(entry: FileEntry) -> bool:
-        match = _ISSUED.fullmatch(entry.path)
-        return match is None or int(match[1]) < number
+        written_with = issue_of_name(entry.path)
+        return written_with is None or written_with < number
 
     return [entry for entry in files if kept(entry)]
 
@@ -74,9 +85,13 @@ def issue_json(
     instructions_sha256: str,
     files: int,
     program: str,
+    archive_sha256: str = "",
 ) -> bytes:
-    """The JSON of an issue, as it stands in `issued/NNN.json` and in the issue folder. Deterministic."""
-    data = {
+    """The JSON of an issue, as it stands in `issued/NNN.json` and in the issue folder. Deterministic.
+
+    archive_sha256: of the list of payload digests of the issue's archive, whether or not one was written; "" for none.
+    """
+    data: dict[str, object] = {
         "format": ISSUE_FORMAT,
         "job": job_number,
         "number": number,
@@ -89,6 +104,8 @@ def issue_json(
         "files": files,
         "program": program,
     }
+    if archive_sha256:
+        data["archive_sha256"] = archive_sha256
     return canonical_json(data)
 
 

@@ -63,14 +63,19 @@ def _lock(parent: Path) -> Iterator[None]:
         os.close(descriptor)
 
 
-def publish_issue(made: Path, final: Path) -> bool:
+def publish_issue(made: Path, final: Path, beside: frozenset[str] = frozenset()) -> bool:
     """Rename a finished issue folder to its final name. False if the same issue already stands there.
 
+    beside: names of what may be added to an issue later (its archive): moved in, whole, where it is not there yet.
     Raises AnswerIsNo if something else stands there: an issue, once out, is never overwritten.
     """
     _sync(made)
     if final.exists():
-        if same_tree(made, final):
+        if same_tree(made, final, beside):
+            for name in sorted(beside):
+                if (made / name).exists() and not (final / name).exists():
+                    (made / name).rename(final / name)
+            _sync_folder(final)
             return False
         raise AnswerIsNo(
             f"{final} already holds other contents than this issue would have.",
@@ -93,23 +98,30 @@ def publish_draft(made: Path, final: Path) -> None:
         shutil.rmtree(old, ignore_errors=True)
 
 
-def same_tree(left: Path, right: Path) -> bool:
-    """True if both folders hold the same files with the same bytes."""
-    names = {p.relative_to(left).as_posix() for p in left.rglob("*") if p.is_file()}
-    if names != {p.relative_to(right).as_posix() for p in right.rglob("*") if p.is_file()}:
-        return False
-    return all(sha256_file(left / n) == sha256_file(right / n) for n in names)
+def same_tree(left: Path, right: Path, but: frozenset[str] = frozenset()) -> bool:
+    """True if both folders hold the same files with the same bytes; names in `but` are not looked at."""
+    names = _files(left, but)
+    return names == _files(right, but) and all(sha256_file(left / n) == sha256_file(right / n) for n in names)
 
 
-def write_new(path: Path, data: bytes) -> None:
+def _files(folder: Path, but: frozenset[str]) -> set[str]:
+    found = {p.name for p in folder.iterdir() if p.name not in but and p.is_file()}
+    for inner in (p for p in folder.iterdir() if p.name not in but and p.is_dir()):
+        found |= {p.relative_to(folder).as_posix() for p in inner.rglob("*") if p.is_file()}
+    return found
+
+
+def write_new(path: Path, data: bytes, *, replace: bool = False) -> None:
     """Write a small file whole or not at all; the same bytes already there are left alone.
 
-    Raises AnswerIsNo if other bytes stand there.
+    replace: other bytes may be replaced (what a killed run of ours left). Raises AnswerIsNo if they may not.
     """
     if path.exists():
         if path.read_bytes() == data:
             return
-        raise AnswerIsNo(f"{path} already says something else.", "It belongs to an earlier issue: leave it as it is.")
+        if not replace:
+            fix = "It belongs to an earlier issue: leave it as it is."
+            raise AnswerIsNo(f"{path} already says something else.", fix)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         # A name that the loader takes for litter, so that a killed run leaves no trace in the record.

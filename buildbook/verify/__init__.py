@@ -1,22 +1,31 @@
-"""Independent verification of a dossier or an issue folder, against itself and against a job folder.
+"""Independent verification of a dossier, an issue folder or an archive, against itself and against a job folder.
 
-Every step is done here, none is left to the caller. It shares only the digest code with the writing side.
+Every step is done here, none is left to the caller. It shares only the digest code and the form of the bag with the
+writing side. A step that cannot be done is reported as such.
 
- 1. The PDF opens and carries `manifest-sha256.txt` and `record.json`.
- 2. The manifest is a list of SHA-256 digests, well formed and in order; its SHA-256 is the seal.
- 3. The PDF's information names that seal.
- 4. The record follows its published schema.
- 5. The record names the manifest's seal.
- 6. Record and manifest list the same files with the same digests.
-For an issue folder also:
- 7. The folder holds its five files and no other.
- 8. `issue.json` is well formed and says what the record says: job, number, date, seal, previous seal.
- 9. Dossier, record, manifest and instructions have the digests that `issue.json` names.
-10. What the PDF carries is byte for byte what lies beside it.
-With `--against JOB` also:
-11. The job folder holds exactly the sealed files; each changed, missing or added one is named.
-12. The job's own `issued/NNN.json` is the `issue.json` of this issue.
-13. Each issue in the job folder names the seal of the one before.
+The dossier (a PDF alone)
+  - The PDF opens and carries `manifest-sha256.txt` and `record.json`.
+  - The manifest is a list of SHA-256 digests, well formed and in order; its SHA-256 is the seal.
+  - The PDF's information names that seal; the record follows its published schema and names it too.
+  - Record and manifest list the same files with the same digests.
+  - The record names each issue before this one, and each of them the seal before it.
+An issue folder also
+  - It holds its five files, its archive, and no other; what the PDF carries is byte for byte what lies beside it.
+  - `issue.json` says what the record says, and names the digests of dossier, record, manifest and instructions.
+  - Earlier issues that lie beside it are those that the chain names.
+  - Its archive, as a folder and as a ZIP file, holds the files of this issue; and all of what follows.
+An archive (a BagIt bag, as a folder or a ZIP file)
+  - It is laid out as RFC 8493 asks; lists are well formed; payload and lists name the same files.
+  - Each payload file and each tag file has the digest that is listed; Payload-Oxum agrees. Nothing is fetched.
+  - It is the one that issue.json names, holds exactly the sealed files, and is byte for byte as it was written.
+  - Each issue noted in the archived job folder names the one before.
+With `--against JOB` also
+  - The job folder holds exactly the sealed files; each changed, missing or added one is named.
+  - Its notes of this issue are those of this issue, and each issue noted names the one before.
+From issue 2 on
+  - What changed since the issue before, where its record is at hand.
+
+Limits on what is read of a stranger's files: `limits.py`.
 """
 
 from buildbook.verify.report import Report, Step, report_json, report_text

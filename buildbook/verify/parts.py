@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from buildbook.records.litter import is_litter
+from buildbook.seal.chain import issue_of_name
 from buildbook.seal.digest import NotAManifest, compare, parse_manifest, seal_of, sha256_file
 from buildbook.verify.report import Step
 
@@ -26,6 +27,17 @@ class Contents:
     manifest: bytes | None
     record: bytes | None
     named_seal: str = ""
+
+
+def read_file(path: Path, most: int) -> bytes | None:
+    """The bytes of a regular file of at most `most` bytes; None if there is none, or it is a link, or larger."""
+    try:
+        status = path.lstat()
+        if not stat.S_ISREG(status.st_mode) or status.st_size > most:
+            return None
+        return path.read_bytes()
+    except OSError:
+        return None
 
 
 def strict_json(data: bytes) -> dict[str, Any]:
@@ -174,13 +186,13 @@ def tree_digests(root: Path) -> tuple[dict[str, str], list[str]]:
 
 
 def check_tree(root: Path, entries: dict[str, str], own_number: int | None) -> Step:
-    """The files of a job folder are those of the manifest. JSON of this and later issues may have been added."""
+    """The files of a job folder are those of the manifest. Notes of this and later issues may have been added."""
     name = "The job folder holds exactly the sealed files"
     found, odd = tree_digests(root)
     for path in list(found):
-        stem = path.removeprefix("issued/").removesuffix(".json")
-        later = path == f"issued/{stem}.json" and stem.isascii() and stem.isdigit()
-        if path not in entries and later and own_number is not None and int(stem) >= own_number:
+        written_with = issue_of_name(path)
+        later = written_with is not None and own_number is not None and written_with >= own_number
+        if path not in entries and later:
             del found[path]
     lines = _difference(entries, found) + odd
     return Step(name, not lines, f"{len(entries)} files, all unchanged" if not lines else "it differs", tuple(lines))

@@ -1,12 +1,21 @@
-"""The steps in order, for a PDF alone and for an issue folder."""
+"""The steps in order: for a PDF alone, an issue folder, an archive as a folder or as one ZIP file."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
+from buildbook.archive.form import BAGIT, ISSUE, JOB, zip_name
 from buildbook.errors import InputUnreadable
+from buildbook.records.litter import is_litter
+from buildbook.seal.chain import issued_name, issued_record_name
 from buildbook.seal.digest import sha256_bytes
+from buildbook.verify import chain, limits
+from buildbook.verify.archive import archive_steps, beside_steps, is_ours, member
+from buildbook.verify.bag import Found, check_bag
+from buildbook.verify.holder import FolderHolder, Holder, ZipHolder
 from buildbook.verify.parts import (
     MANIFEST,
     RECORD,
@@ -16,84 +25,212 @@ from buildbook.verify.parts import (
     check_tree,
     listed_files,
     pdf_contents,
+    read_file,
     strict_json,
-    tree_digests,
 )
 from buildbook.verify.report import Report, Step
 
 DOSSIER = "dossier.pdf"
-ISSUE = "issue.json"
 INSTRUCTIONS = "VERIFY.txt"
+ARCHIVE = "archive"
 ISSUE_FILES = (DOSSIER, RECORD, MANIFEST, ISSUE, INSTRUCTIONS)
 DRAFT_FILES = (DOSSIER, RECORD, MANIFEST, INSTRUCTIONS)
 
+Reader = Callable[[str], bytes | None]
+
 
 def verify_path(path: Path, against: Path | None = None) -> Report:
-    """Verify a dossier PDF or an issue folder; see the package's docstring for the steps.
+    """Verify a dossier PDF, an issue folder or an archive; see the package's docstring for the steps.
 
     Raises InputUnreadable if the path, or the job folder to compare with, is not there.
     """
     if against is not None and not against.is_dir():
         raise InputUnreadable(f"{against} is not a folder.", "Give the job folder to compare with.")
     if path.is_dir():
+        if (path / BAGIT).is_file() and not (path / DOSSIER).exists():
+            return _verify_archive(path, FolderHolder(path), against)
         return _verify_issue(path, against)
     if path.is_file():
+        if path.suffix.casefold() == ".zip" or _begins(path, b"PK"):
+            with closing(ZipHolder(path)) as holder:
+                return _verify_archive(path, holder, against)
         return _verify_pdf(path, against)
-    raise InputUnreadable(f"{path} is not there.", "Give a dossier PDF or an issue folder.")
+    raise InputUnreadable(f"{path} is not there.", "Give a dossier PDF, an issue folder or an archive.")
 
 
-def _read(path: Path) -> bytes | None:
+def _begins(path: Path, mark: bytes) -> bool:
     try:
-        return path.read_bytes() if path.is_file() and not path.is_symlink() else None
+        with path.open("rb") as stream:
+            return stream.read(len(mark)) == mark
     except OSError:
-        return None
+        return False
 
 
+def _reader(folder: Path) -> Reader:
+    """Reads a file of a folder, within limits; None if it cannot be."""
+
+    def read(name: str) -> bytes | None:
+        small = {ISSUE: limits.MOST_TAG_BYTES, INSTRUCTIONS: limits.MOST_TAG_BYTES, DOSSIER: limits.MOST_PDF_BYTES}
+        return read_file(folder / name, small.get(name, limits.MOST_LIST_BYTES))
+
+    return read
+
+
+# A PDF alone --------------------------------------------------------------------------------------------------------
 def _verify_pdf(path: Path, against: Path | None) -> Report:
-    data = _read(path)
+    data = read_file(path.resolve(), limits.MOST_PDF_BYTES)
     if data is None:
-        raise InputUnreadable(f"{path} cannot be read.", "Give a copy that you may read.")
+        raise InputUnreadable(
+            f"{path} cannot be read, or holds more than {limits.MOST_PDF_BYTES:,} bytes.",
+            "Give a copy that you may read.",
+        )
     opened, found = pdf_contents(data)
     steps, entries, record, seal = _contents_steps(opened, found)
     own = f"a PDF cannot prove its own bytes; its SHA-256 is {sha256_bytes(data)}: compare it with dossier_sha256"
     steps.append(Step("The PDF as a whole is unchanged", None, f"{own} in issue.json"))
     number = _number(record)
+    steps.append(chain.record_chain(record, number))
     if against is not None:
-        steps += _against(against, entries, number, None)
+        steps += _against(against, entries, record, number, None, found.record)
     return Report(str(path), "dossier", _job(record), number, seal, tuple(steps))
 
 
+# An issue folder ----------------------------------------------------------------------------------------------------
 def _verify_issue(folder: Path, against: Path | None) -> Report:
     draft = not (folder / ISSUE).exists() and folder.name == "draft"
-    steps: list[Step] = [_folder_files(folder, DRAFT_FILES if draft else ISSUE_FILES)]
-    pdf = _read(folder / DOSSIER)
-    loose = Contents(_read(folder / MANIFEST), _read(folder / RECORD))
-    if pdf is None:
-        opened, found = Step("The PDF opens and carries its record", False, f"{DOSSIER} is not there"), loose
-        steps += _contents_steps(opened, loose)[0]
-        _, entries, seal = check_manifest(loose.manifest)
-        _, record = check_record(loose.record, entries, seal)
-    else:
-        opened, found = pdf_contents(pdf)
-        more, entries, record, seal = _contents_steps(opened, found)
-        steps += more
-        steps.append(_same_bytes(found, loose))
-    issue_bytes = _read(folder / ISSUE)
+    read = _reader(folder)
+    parts, entries, record, seal = _parts_steps(read)
+    number = _number(record)
+    archive_name = zip_name(_job(record), number or 0)
+    steps = [_folder_files(folder, DRAFT_FILES if draft else ISSUE_FILES, archive_name), *parts]
     if draft:
         steps.append(Step("The issue", None, "this is a draft: it has no number and no issue.json"))
     else:
-        steps += _issue_steps(folder, issue_bytes, record, seal)
-    number = _number(record)
+        steps += _issue_steps(read, record, seal)
+        steps.append(chain.record_chain(record, number))
+        steps.append(chain.folders_chain(folder, record, entries))
+    readers = [_at(folder.parent / f"issue-{(number or 0) - 1:02d}", {issued_record_name((number or 1) - 1): RECORD})]
+    if not draft:
+        for where, holder in _archives(folder, archive_name):
+            with holder as held:
+                steps += _beside(where, held, read, entries, record)
+            readers.append(_in_job(folder / ARCHIVE / JOB))
     if against is not None:
-        steps += _against(against, entries, number, issue_bytes)
+        steps += _against(against, entries, record, number, read(ISSUE), read(RECORD))
+        readers.append(_in_job(against))
+    told = chain.changes_step(record, number, readers)
+    steps += [told] if told else []
     return Report(str(folder), "draft folder" if draft else "issue folder", _job(record), number, seal, tuple(steps))
 
 
-def _folder_files(folder: Path, expected: tuple[str, ...]) -> Step:
-    found, odd = tree_digests(folder)
+def _at(folder: Path, names: dict[str, str]) -> Reader:
+    """Reads under other names."""
+    return lambda name: read_file(folder / names[name], limits.MOST_LIST_BYTES) if name in names else None
+
+
+def _in_job(folder: Path) -> Reader:
+    return lambda name: read_file(folder / name, limits.MOST_LIST_BYTES)
+
+
+def _folder_files(folder: Path, expected: tuple[str, ...], archive: str) -> Step:
+    holder = FolderHolder(folder)
+
+    def counts(path: str) -> bool:
+        parts = path.split("/")
+        return not any(map(is_litter, parts)) and not (parts[0] == ARCHIVE and len(parts) > 1)
+
+    found = [p for p in holder.sizes if counts(p)]
     lines = [f"missing: {n!r}" for n in expected if n not in found]
-    lines += [f"added: {n!r}" for n in sorted(found) if n not in expected] + odd
+    lines += [f"added: {n!r}" for n in sorted(found) if n not in (*expected, archive)]
+    lines += [f"added: {path!r} ({why})" for path, why in holder.odd if counts(path)]
     return Step("The folder holds its files and no other", not lines, "it does" if not lines else "", tuple(lines))
+
+
+def _archives(folder: Path, archive_name: str) -> Iterator[tuple[str, Any]]:
+    """(what stands before its names, opener) of each form of the archive that lies in an issue folder."""
+
+    @contextmanager
+    def opened(holder: Any) -> Iterator[Any]:
+        try:
+            yield holder
+        finally:
+            if isinstance(holder, ZipHolder):
+                holder.close()
+
+    if (folder / ARCHIVE).is_dir() and not (folder / ARCHIVE).is_symlink():
+        yield f"{ARCHIVE}/", opened(FolderHolder(folder / ARCHIVE))
+    if (folder / archive_name).is_file() and not (folder / archive_name).is_symlink():
+        yield f"{archive_name}/", opened(ZipHolder(folder / archive_name))
+    if not (folder / ARCHIVE).exists() and not (folder / archive_name).exists():
+        yield "", opened(None)
+
+
+def _beside(where: str, holder: Any, read: Reader, entries: dict[str, str] | None, record: Any) -> list[Step]:
+    """The steps over an archive that lies in its issue folder."""
+    if holder is None:
+        return [Step("The archive", None, "none lies here; issue.json names the digest of its list")]
+    found, steps = _bag(where, holder)
+    if found is None:
+        return steps
+    issue = _json(read(ISSUE))
+    steps += archive_steps(holder, found, where, issue, entries, record)
+    steps.append(beside_steps(holder, found, where, read))
+    steps.append(_holder_chain(where, holder))
+    return [Step(f"{where.rstrip('/')}: {s.name}", s.ok, s.says, s.details) for s in steps]
+
+
+def _bag(where: str, holder: Holder) -> tuple[Found | None, list[Step]]:
+    if isinstance(holder, ZipHolder) and holder.problem:
+        name = where.rstrip("/") or holder.path.name
+        return None, [Step("The archive opens", False, holder.problem, (f"unreadable: {name!r} ({holder.problem})",))]
+    found = check_bag(holder, where)
+    return found, found.steps
+
+
+def _holder_chain(where: str, holder: Holder) -> Step:
+    """The chain noted in the archived job folder."""
+    names = [p.removeprefix(f"{JOB}/") for p in holder.sizes if p.startswith(f"{JOB}/issued/")]
+    return chain.job_chain(lambda name: member(holder, f"job/{name}"), names, f"{where}{JOB}/")
+
+
+# An archive alone ---------------------------------------------------------------------------------------------------
+def _verify_archive(path: Path, holder: FolderHolder | ZipHolder, against: Path | None) -> Report:
+    what = "archive (ZIP)" if isinstance(holder, ZipHolder) else "archive"
+    found, steps = _bag("", holder)
+    if found is None:
+        return Report(str(path), what, "", None, "", tuple(steps))
+    if not is_ours(holder):
+        steps.append(Step("The dossier in it", None, "it holds none: a bag, but no archive of this program"))
+        return Report(str(path), what, "", None, "", tuple(steps))
+
+    def read(name: str) -> bytes | None:
+        return member(holder, name)
+
+    parts, entries, record, seal = _parts_steps(read)
+    number = _number(record)
+    steps += parts
+    steps += _issue_steps(read, record, seal)
+    steps += archive_steps(holder, found, "", _json(read(ISSUE)), entries, record)
+    steps += [chain.record_chain(record, number), _holder_chain("", holder)]
+    readers: list[Reader] = [lambda name: member(holder, f"job/{name}")]
+    if against is not None:
+        steps += _against(against, entries, record, number, read(ISSUE), read(RECORD))
+    told = chain.changes_step(record, number, readers)
+    steps += [told] if told else []
+    return Report(str(path), what, _job(record), number, seal, tuple(steps))
+
+
+# Pieces -------------------------------------------------------------------------------------------------------------
+def _parts_steps(read: Reader) -> tuple[list[Step], dict[str, str] | None, Any, str]:
+    """The dossier, the manifest and the record that lie side by side."""
+    pdf = read(DOSSIER)
+    loose = Contents(read(MANIFEST), read(RECORD))
+    if pdf is not None:
+        opened, found = pdf_contents(pdf)
+        steps, entries, record, seal = _contents_steps(opened, found)
+        return [*steps, _same_bytes(found, loose)], entries, record, seal
+    opened = Step("The PDF opens and carries its record", False, f"{DOSSIER} is not there, or is too large to be read")
+    return _contents_steps(opened, loose)
 
 
 def _contents_steps(opened: Step, found: Contents) -> tuple[list[Step], dict[str, str] | None, Any, str]:
@@ -120,13 +257,14 @@ def _same_bytes(carried: Contents, loose: Contents) -> Step:
     return Step("The PDF carries the files that lie beside it", not lines, says, tuple(lines))
 
 
-def _issue_steps(folder: Path, data: bytes | None, record: Any, seal: str) -> list[Step]:
+def _issue_steps(read: Reader, record: Any, seal: str) -> list[Step]:
     from buildbook.schemas import problems
     from buildbook.seal.chain import canonical_json
 
     name = "issue.json says what the record says"
+    data = read(ISSUE)
     if data is None:
-        return [Step(name, False, "issue.json is missing")]
+        return [Step(name, False, "issue.json is missing", (f"missing: {ISSUE!r}",))]
     try:
         issue = strict_json(data)
     except ValueError as error:
@@ -158,7 +296,7 @@ def _issue_steps(folder: Path, data: bytes | None, record: Any, seal: str) -> li
         (MANIFEST, "seal"),
         (INSTRUCTIONS, "instructions_sha256"),
     ):
-        content = _read(folder / file)
+        content = read(file)
         got = sha256_bytes(content) if content is not None else "no file"
         if got != issue.get(key):
             lines.append(f"changed: {file!r} is not what 'issue.json' names (got {got}, expected {issue.get(key)})")
@@ -167,39 +305,37 @@ def _issue_steps(folder: Path, data: bytes | None, record: Any, seal: str) -> li
     return steps
 
 
-def _against(job: Path, entries: dict[str, str] | None, number: int | None, issue: bytes | None) -> list[Step]:
+def _against(
+    job: Path,
+    entries: dict[str, str] | None,
+    record: Any,
+    number: int | None,
+    issue: bytes | None,
+    record_bytes: bytes | None,
+) -> list[Step]:
     if entries is None:
         return [Step("The job folder holds exactly the sealed files", None, "there is no manifest to compare with")]
     steps = [check_tree(job, entries, number)]
-    name = "The job folder knows this issue"
     if number and issue is not None:
-        own = _read(job / "issued" / f"{number:03d}.json")
-        same = own == issue
-        says = "its JSON is the same" if same else ("it is not there" if own is None else "it says something else")
-        steps.append(Step(name, same, says, () if same else (f"changed: 'issued/{number:03d}.json'",)))
-    steps.append(_chain(job))
+        lines = []
+        for path, wanted in ((issued_name(number), issue), (issued_record_name(number), record_bytes)):
+            own = read_file(job / path, limits.MOST_LIST_BYTES)
+            if own != wanted:
+                lines.append(f"{'missing' if own is None else 'changed'}: {path!r}")
+        says = "its notes are the same" if not lines else "its notes are not those of this issue"
+        steps.append(Step("The job folder knows this issue", not lines, says, tuple(lines)))
+    folder = job / "issued"
+    names = [f"issued/{p.name}" for p in folder.glob("[0-9]*.json")] if folder.is_dir() else []
+    steps.append(chain.job_chain(_in_job(job), names))
     return steps
 
 
-def _chain(job: Path) -> Step:
-    name = "Each issue names the seal of the one before"
-    previous, lines, count = "", [], 0
-    paths = sorted((job / "issued").glob("[0-9]*.json")) if (job / "issued").is_dir() else []
-    for count, path in enumerate(paths, start=1):
-        try:
-            issue = strict_json(path.read_bytes())
-        except (OSError, ValueError) as error:
-            lines.append(f"unreadable: 'issued/{path.name}' ({error})")
-            break
-        if issue.get("number") != count or path.name != f"{count:03d}.json":
-            lines.append(f"missing: 'issued/{count:03d}.json'")
-            break
-        if issue.get("previous_seal") != previous:
-            lines.append(f"changed: 'issued/{path.name}' names {issue.get('previous_seal')!r}, expected {previous!r}")
-        previous = str(issue.get("seal"))
-    if not paths:
-        return Step(name, None, "the job folder has no issue yet")
-    return Step(name, not lines, f"{count} in the chain" if not lines else "the chain is broken", tuple(lines))
+def _json(data: bytes | None) -> dict[str, Any]:
+    """issue.json as an object; an empty one if it is none, which earlier steps have said."""
+    try:
+        return strict_json(data or b"")
+    except ValueError:
+        return {}
 
 
 def _number(record: Any) -> int | None:

@@ -21,10 +21,14 @@ ALLOWED = {
     "dossier": {"dossier", "rules", "records", "errors", "trade"},
     "render": {"render", "dossier", "errors"},
     "seal": {"seal", "records", "errors"},
+    "archive": {"archive", "seal", "records", "errors"},
     "report": {"report", "records"},
     "newjob": {"errors", "schemas"},
 }
-ONLY_DIGEST = {"buildbook.seal.digest", "buildbook.seal.chain"}
+ONLY_DIGEST = {
+    "buildbook.seal.digest", "buildbook.seal.chain", "buildbook.seal.changes",
+    "buildbook.archive.form", "buildbook.archive.zipform",
+}  # fmt: skip
 
 
 def modules() -> list[Path]:

@@ -51,12 +51,17 @@ def test_same_folder_and_date_give_the_same_bytes_anywhere(tmp_path):
         for path in (place / "job").rglob("*"):
             os.utime(path, (1_000_000 + n, 1_000_000 + n))
         told = buildbook(
-            "compile", "job", "--out", "out", "--issued-on", DAY, cwd=place, BUILDBOOK_CACHE=str(place / "cache"), **env
-        )
+            "compile", "job", "--out", "out", "--issued-on", DAY, "--zip",
+            cwd=place, BUILDBOOK_CACHE=str(place / "cache"), **env,
+        )  # fmt: skip
         assert told.returncode == 0, told.stderr
         made.append(digests(next((place / "out").glob("*/issue-01"))))
     assert made[0] == made[1] == made[2]
-    assert set(made[0]) == {"dossier.pdf", "issue.json", "manifest-sha256.txt", "record.json", "VERIFY.txt"}
+    outer = {p for p in made[0] if "/" not in p}
+    assert outer == {
+        "dossier.pdf", "issue.json", "manifest-sha256.txt", "record.json", "VERIFY.txt", "Q-014-issue-01.zip"
+    }  # fmt: skip
+    assert {p.split("/")[0] for p in made[0]} - outer == {"archive"}
 
 
 def test_sha256sum_agrees_with_verify(tmp_path):
@@ -115,6 +120,7 @@ def test_killed_at_any_moment_the_earlier_issue_is_whole_and_no_later_one_is_hal
         run.wait()
         assert digests(first) == before
         now = digests(job)
+        # What a killed run left of issue 2's notes is no issue yet; all else is as it was.
         assert {k: v for k, v in now.items() if k in originals} == originals
         second = first.parent / "issue-02"
         if second.exists():
@@ -124,7 +130,8 @@ def test_killed_at_any_moment_the_earlier_issue_is_whole_and_no_later_one_is_hal
     assert told.returncode == 0, told.stderr
     assert buildbook("verify", first.parent / "issue-02", "--against", job).returncode == 0
     assert sorted(p.name for p in first.parent.iterdir()) == [".lock", "issue-01", "issue-02"]
-    assert sorted(p.name for p in (job / "issued").iterdir() if p.suffix != ".txt") == ["001.json", "002.json"]
+    notes = sorted(p.name for p in (job / "issued").iterdir() if p.suffix != ".txt")
+    assert notes == ["001-record.json", "001.json", "002-record.json", "002.json"]
 
 
 def test_a_full_disk_leaves_nothing_half_written(tmp_path):
