@@ -73,7 +73,8 @@ def plan(
     items.extend(_hidden(one, links) for one in sorted(within, key=size_of, reverse=True))
     height, above, below = (bottom - top) * scale, 1.0, 1.0
     if large:
-        items.extend(_captions(whole, scale))
+        if width > 300:  # on a smaller one the names of the views would stand on its lines
+            items.extend(_captions(whole, scale))
         words, rows_above, rows_below = labelled(shown, fills, labels, width, height)
         items.extend(words)
         above, below = _MARGIN + LED_ROW * rows_above, _MARGIN + LED_ROW * rows_below
