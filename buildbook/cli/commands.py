@@ -130,6 +130,18 @@ def check(job: Path, gate: str, form: str, as_of: date | None, rehash: bool, cac
 @click.option("--out", type=_FOLDER, default=Path("output"), show_default=True, help="Where issues are written.")
 @click.option("--issued-on", type=_Day(), help="Date of the issue (default: today, or SOURCE_DATE_EPOCH).")
 @click.option("--draft", is_flag=True, help="Compile with open findings; DRAFT on each page, no issue number.")
+@click.option(
+    "--archive/--no-archive", "folder", default=True, show_default=True,
+    help="Write the archive (a BagIt bag with the job folder in it) as a folder in the issue.",
+)
+@click.option(
+    "--zip", "zipped", is_flag=True, help="Write the archive as one ZIP file too (with --no-archive: as that only)."
+)
+@click.option(
+    "--link", is_flag=True,
+    help="Archive folder: share bytes with the job folder where the disk can, instead of copying them. "
+    "Where it can only link files, a file changed in the job folder later changes in the archive too.",
+)
 @click.option("--cache", type=_FOLDER, help="Folder for renditions of photos (default: the user's cache).")
 def compile_(
     job: Path,
@@ -160,24 +172,14 @@ def compile_(
         click.echo(findings_text(error.job_number, Gate.HANDOVER, error.findings), nl=False, err=True)
         raise
     click.echo(f"dossier   {made.pdf}")
+    for archive in made.archives:
+        click.echo(f"archive   {archive}")
     click.echo(f"findings  {counts_line(made.findings)}")
     click.echo(f"issue     {'draft' if draft else made.number}{' (as already issued)' if made.already else ''}")
     click.echo(f"seal      {made.seal}")
     return ExitCode.FINE
 
 
-@click.option(
-    "--archive/--no-archive", "folder", default=True, show_default=True,
-    help="Write the archive (a BagIt bag with the job folder in it) as a folder in the issue.",
-)
-@click.option(
-    "--zip", "zipped", is_flag=True, help="Write the archive as one ZIP file too (with --no-archive: as that only)."
-)
-@click.option(
-    "--link", is_flag=True,
-    help="Archive folder: share bytes with the job folder where the disk can, instead of copying them. "
-    "Where it can only link files, a file changed in the job folder later changes in the archive too.",
-)
 @cli.command()
 @click.argument("path", type=_FOLDER)
 @click.option("--against", type=_FOLDER, help="A job folder to compare with, file by file.")
@@ -194,8 +196,6 @@ def verify(path: Path, against: Path | None, form: str) -> int:
 
 @cli.command()
 @click.argument("job", type=_FOLDER)
-    for archive in made.archives:
-        click.echo(f"archive   {archive}")
 @click.option(
     "--out", type=click.Path(path_type=Path, dir_okay=False), help="The PDF to write (default: JOB-cards.pdf here)."
 )
