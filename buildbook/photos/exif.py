@@ -51,6 +51,7 @@ class Capture:
     camera: str = ""
     serial: str = ""
     software: str = ""
+    changed: datetime | None = None
     has_exif: bool = False
 
 
@@ -111,6 +112,7 @@ def capture(tags: Tags) -> Capture:
     make, model = text(tags.main.get(MAKE)), text(tags.main.get(MODEL))
     camera = model if model.lower().startswith(make.lower()) else f"{make} {model}".strip()
     taken, problem = _taken(tags.exif)
+    match = _DATE.fullmatch(text(tags.main.get(DATE_CHANGED)))
     return Capture(
         taken=taken,
         taken_problem=problem,
@@ -120,6 +122,7 @@ def capture(tags: Tags) -> Capture:
         camera=camera,
         serial=text(tags.exif.get(BODY_SERIAL)),
         software=text(tags.main.get(SOFTWARE)),
+        changed=_moment(match) if match else None,
         has_exif=True,
     )
 
@@ -141,16 +144,20 @@ def _taken(exif: Ifd) -> tuple[datetime | None, str]:
     if not written.strip(": 0"):  # Exif: unknown is written as blanks with the colons; many write noughts
         return None, "The EXIF date of capture is blank."
     match = _DATE.fullmatch(written)
-    try:
-        if match is None:
-            raise ValueError(written)
-        moment = datetime(*(int(g) for g in match.groups()))  # type: ignore[arg-type]
-    except ValueError:
+    moment = _moment(match) if match else None
+    if moment is None:
         return None, f"The EXIF date of capture reads “{written[:40]}”, which is no date."
     fraction = text(exif.get(SUBSEC_ORIGINAL))
     if fraction.isascii() and fraction.isdigit():
         moment = moment.replace(microsecond=int(fraction[:6].ljust(6, "0")))
     return moment.replace(tzinfo=_offset(text(exif.get(OFFSET_ORIGINAL)))), ""
+
+
+def _moment(match: re.Match[str]) -> datetime | None:
+    try:
+        return datetime(*(int(g) for g in match.groups()))  # type: ignore[arg-type]
+    except ValueError:
+        return None
 
 
 def _offset(written: str) -> timezone | None:

@@ -6,10 +6,11 @@ from dataclasses import fields
 from datetime import datetime
 from typing import Any
 
-from buildbook.records.photo import PhotoFacts
+from buildbook.records.photo import Looks, PhotoFacts
 
 _DEFAULTS = {f.name: f.default for f in fields(PhotoFacts)}
-_INSTANTS = ("taken", "gps_time")
+_INSTANTS = ("taken", "gps_time", "changed")
+_LOOKS = tuple(f.name for f in fields(Looks))
 
 
 def to_plain(facts: PhotoFacts) -> dict[str, Any]:
@@ -18,6 +19,8 @@ def to_plain(facts: PhotoFacts) -> dict[str, Any]:
     for name in _INSTANTS:
         if name in plain:
             plain[name] = plain[name].isoformat()
+    if facts.looks is not None:
+        plain["looks"] = [getattr(facts.looks, name) for name in _LOOKS]
     return plain
 
 
@@ -27,6 +30,8 @@ def from_plain(plain: dict[str, Any]) -> PhotoFacts:
     for name in _INSTANTS:
         if name in values:
             values[name] = datetime.fromisoformat(values[name])
+    if "looks" in values:
+        values["looks"] = Looks(**dict(zip(_LOOKS, values["looks"], strict=True)))
     if values.get("cards") is not None:
         values["cards"] = tuple(str(code) for code in values["cards"])
     return PhotoFacts(**values)

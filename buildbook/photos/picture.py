@@ -10,7 +10,7 @@ import warnings
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from buildbook.photos import colour, exif
+from buildbook.photos import colour, exif, looks
 from buildbook.photos.colour import Unshowable
 from buildbook.photos.content import HEAD_BYTES, Format, format_of, refusal
 from buildbook.photos.limits import EDGE_MIN, PIXELS_MAX, PIXELS_MAX_WHOLE, PRINT_EDGE, QUALITY, SMALL_EDGE
@@ -110,11 +110,12 @@ def _decode(data: bytes, found: Format, facts: dict[str, Any], cards: bool) -> t
             size = fitted(image.size, PRINT_EDGE)
         large = _turned(colour.to_srgb(shrink(colour.resizable(image), size), icc), turn)
     small = shrink(large, fitted(large.size, SMALL_EDGE))
-    facts["dhash"] = difference_hash(small)
+    facts["dhash"] = looks.difference_hash(small)
     if cards:
         from buildbook.photos.codes import card_codes
 
         facts["cards"] = card_codes(large)
+    facts["looks"] = looks.measure(small)
     return to_jpeg(large), to_jpeg(small)
 
 
@@ -187,15 +188,3 @@ def to_jpeg(image: Image) -> bytes:
     out = io.BytesIO()
     image.save(out, "JPEG", quality=QUALITY)
     return out.getvalue()
-
-
-def difference_hash(image: Image) -> int:
-    """64-bit difference hash: 8 rows of 8, a bit set where a cell is darker than its right neighbour."""
-    from PIL.Image import Resampling
-
-    cells = image.convert("L").resize((9, 8), Resampling.LANCZOS).tobytes()
-    bits = 0
-    for row in range(8):
-        for column in range(8):
-            bits = bits << 1 | (cells[row * 9 + column] < cells[row * 9 + column + 1])
-    return bits

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from PIL import Image, ImageChops, ImageCms, ImageDraw, ImageOps, ImageStat, features
 
-from buildbook.photos import picture
+from buildbook.photos import looks, picture
 from buildbook.photos.limits import PIXELS_MAX_WHOLE
 from buildbook.photos.picture import decode
 from buildbook.photos.profiles import adobe_rgb, matrix_profile
@@ -307,8 +307,8 @@ def test_the_difference_hash_by_hand() -> None:
     """Rising to the right: all bits set; falling: none. 64 bits."""
     rising = Image.linear_gradient("L").rotate(90).convert("RGB")
     hashes = {
-        picture.difference_hash(rising),
-        picture.difference_hash(rising.transpose(Image.Transpose.FLIP_LEFT_RIGHT)),
+        looks.difference_hash(rising),
+        looks.difference_hash(rising.transpose(Image.Transpose.FLIP_LEFT_RIGHT)),
     }
     assert hashes == {0, 2**64 - 1}
 
