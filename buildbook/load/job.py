@@ -29,10 +29,11 @@ _FOLDERS = ("steps", "documents", "inbox", "issued")
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A job as read, and what loading found."""
+    """A job as read, and what loading found. trusted: files not read again, as size, time and inode had not changed."""
 
     job: Job
     raised: tuple[Raised, ...]
+    trusted: int = 0
 
 
 def load_job(
@@ -51,7 +52,7 @@ def load_job(
     folders whose pictures are searched for marker cards.
     Raises InputUnreadable if the folder, or job.toml in it, is not there.
     """
-    _look(folder)
+    look(folder)
     walked = walk(folder)
     raised = list(walked.raised)
     files = walked.files
@@ -88,10 +89,11 @@ def load_job(
         files=entries,
         **job_fields,
     )
-    return Loaded(job, tuple(raised))
+    return Loaded(job, tuple(raised), sum(s.trusted for s in surveyed.values()))
 
 
-def _look(folder: Path) -> None:
+def look(folder: Path) -> None:
+    """Raises InputUnreadable unless the folder is there and holds job.toml."""
     if not folder.exists():
         raise InputUnreadable(f"{folder} is not there.", "Check the path, or make a job folder with `buildbook new`.")
     if not folder.is_dir():

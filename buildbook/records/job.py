@@ -25,7 +25,7 @@ from buildbook.records.head import (
     Vehicle,
     Workshop,
 )
-from buildbook.records.photo import FileEntry, Photo
+from buildbook.records.photo import FileEntry, OtherJob, Photo
 from buildbook.records.tables import (
     Approval,
     Caption,
@@ -111,6 +111,7 @@ class Job(Record):
     inbox: tuple[FileEntry, ...] = ()
     issued: tuple[Issued, ...] = ()
     files: tuple[FileEntry, ...] = ()  # every file of the record, sorted by path bytes
+    elsewhere: tuple[OtherJob, ...] = ()  # other jobs whose photos this check compares with; not of this record
 
     @cached_property
     def people_by_id(self) -> dict[str, Person]:

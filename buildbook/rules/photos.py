@@ -1,8 +1,7 @@
-"""Rules of photos: that there are some, that they can be printed, and that they show one thing each."""
+"""Rules of photos: that there are some, that they can be printed, and where they are filed."""
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 
@@ -11,7 +10,6 @@ from buildbook.records.job import Job, Step
 from buildbook.records.photo import Photo
 from buildbook.records.place import Place
 from buildbook.records.words import Stage
-from buildbook.rules.evidence import listed
 from buildbook.rules.grades import (
     COMPLETE_BY_HANDOVER,
     NOTE,
@@ -21,13 +19,14 @@ from buildbook.rules.grades import (
 )
 from buildbook.rules.moments import LOOKING_OR_TESTING
 from buildbook.rules.photos_cards import PHOTOS_CARDS
+from buildbook.rules.photos_likeness import PHOTOS_LIKENESS
 from buildbook.rules.photos_named import PHOTOS_NAMED
+from buildbook.rules.photos_quality import PHOTOS_QUALITY
 from buildbook.rules.photos_time import PHOTOS_TIME
 from buildbook.rules.rule import Rule, rule
 
 # Long edge in pixels below which a print 85 mm wide falls under 300 dots per inch: 85 / 25.4 x 300 = 1004.
 PRINT_EDGE = 1000
-SAVED_AGAIN = 4  # bits of 64 by which a difference hash may change on saving again; common practice, no source
 NOTE_FILE = "ABOUT.txt"  # the one-line note that a new job folder is given
 _NAMES = {
     "JPEG": (".jpg", ".jpeg", ".jpe", ".jfif"), "MPO": (".jpg", ".jpeg", ".mpo"), "PNG": (".png",),
@@ -140,78 +139,6 @@ def wrong_format_name(job: Job) -> Iterator[Raised]:
             )  # fmt: skip
 
 
-def _copies(job: Job) -> Iterator[list[Photo]]:
-    by_content: dict[str, list[Photo]] = defaultdict(list)
-    for photo in job.photos:
-        by_content[photo.sha256].append(photo)
-    yield from (found for found in by_content.values() if len(found) > 1)
-
-
-def _alike(one: Photo, other: Photo) -> bool:
-    """Whether two pictures look the same: their difference hashes differ in no more bits than saving again changes."""
-    if one.facts.dhash is None or other.facts.dhash is None:
-        return False
-    return (one.facts.dhash ^ other.facts.dhash).bit_count() <= SAVED_AGAIN
-
-
-def _before_and_after(found: list[Photo]) -> list[Photo]:
-    """Of copies of one picture, those filed as after in a step that has another copy as before."""
-    befores = {p.step for p in found if p.step and p.stage is Stage.BEFORE}
-    return [p for p in found if p.stage is Stage.AFTER and p.step in befores]
-
-
-@rule(
-    "photos.before-is-after",
-    asks="Are the photos before and after a step different pictures?",
-    why="One picture for both states shows that nothing is known about one of them.",
-    fix="Put the right photo into the before or after folder and take the copy away.",
-    **STOP_AT_HANDOVER,
-)  # fmt: skip
-def before_is_after(job: Job) -> Iterator[Raised]:
-    for found in _copies(job):
-        for photo in _before_and_after(found):
-            other = next(p for p in found if p.step == photo.step and p.stage is Stage.BEFORE)
-            yield Raised(
-                "photos.before-is-after", Place(photo.path),
-                f"The picture after step {photo.step} is the same file as the one before it, {other.path}.",
-            )  # fmt: skip
-
-
-@rule(
-    "photos.duplicate",
-    asks="Is each photo filed once?",
-    why="The same picture in two places stands for two moments and is counted twice.",
-    fix="Keep it where it belongs and take the copy away; a table can name it by its path.",
-    **QUERY,
-)  # fmt: skip
-def duplicate(job: Job) -> Iterator[Raised]:
-    for found in _copies(job):
-        if not _before_and_after(found):
-            first, *rest = found
-            places = listed([p.path for p in rest])
-            yield Raised("photos.duplicate", Place(first.path), f"The same picture is filed again as {places}.")
-
-
-@rule(
-    "photos.same-shot",
-    asks="Are the photos before and after a step different shots?",
-    why="A shot saved a second time has another file but shows the same moment.",
-    fix="Look at both. Put the right photo into the before or after folder.",
-    source="Same capture time and camera, difference hash within 4 of 64 bits; common practice, no source", **QUERY,
-)  # fmt: skip
-def same_shot(job: Job) -> Iterator[Raised]:
-    for step in job.steps:
-        found = [p for p in _stage(job, step, Stage.BEFORE) if p.facts.taken]
-        befores: dict[tuple[object, str], Photo] = {(p.facts.taken, p.facts.camera): p for p in found}
-        for photo in _stage(job, step, Stage.AFTER):
-            other = befores.get((photo.facts.taken, photo.facts.camera))
-            if other is not None and other.sha256 != photo.sha256 and _alike(photo, other):
-                yield Raised(
-                    "photos.same-shot", Place(photo.path),
-                    f"Looks like the same shot as {other.path}, saved again: same picture, same capture time.",
-                )  # fmt: skip
-
-
 @rule(
     "photos.inbox-not-empty",
     asks="Is every photo filed?",
@@ -243,6 +170,6 @@ def has_location(job: Job) -> Iterator[Raised]:
 
 
 PHOTOS: tuple[Rule, ...] = (
-    step_without_photos, none_before, none_after, unreadable, too_small, wrong_format_name, before_is_after, duplicate,
-    same_shot, inbox_not_empty, has_location, *PHOTOS_TIME, *PHOTOS_CARDS, *PHOTOS_NAMED,
+    step_without_photos, none_before, none_after, unreadable, too_small, wrong_format_name, inbox_not_empty,
+    has_location, *PHOTOS_LIKENESS, *PHOTOS_QUALITY, *PHOTOS_TIME, *PHOTOS_CARDS, *PHOTOS_NAMED,
 )  # fmt: skip

@@ -47,14 +47,15 @@ def _trust(when: Captured) -> str:
 @rule(
     "photos.no-time",
     asks="Do the photos carry their capture time?",
-    why="Messengers strip it. Without it only the folder says when a photo was taken.",
-    fix="Put in the originals from the camera if they are still there.",
+    why="Without it only the folder says when a photo was taken.",
+    fix="Put in the originals from the camera if they are still there, and set the camera's clock.",
     source=_EXIF, **NOTE,
 )  # fmt: skip
 def no_time(job: Job) -> Iterator[Raised]:
     by_step: dict[str, list[Photo]] = defaultdict(list)
     for photo in job.photos:
-        if photo.step and photo.shown and photo.facts.taken is None and not photo.facts.taken_problem:
+        facts = photo.facts
+        if photo.step and photo.shown and facts.has_exif and facts.taken is None and not facts.taken_problem:
             by_step[photo.step].append(photo)
     for step, found in by_step.items():
         total = sum(p.step == step for p in job.photos)

@@ -16,9 +16,10 @@ from jobs.plant_b import PLANTS as PLANTS_B
 from jobs.plant_c import PLANTS as PLANTS_C
 from jobs.plant_cards import PLANTS as PLANTS_CARDS
 from jobs.plant_load import PLANTS as PLANTS_LOAD
+from jobs.plant_photos import PLANTS as PLANTS_PHOTOS
 from jobs.planting import BAD, Edit, plant
 
-PLANTS: dict[str, Edit] = {**PLANTS_LOAD, **PLANTS_A, **PLANTS_B, **PLANTS_C, **PLANTS_CARDS}
+PLANTS: dict[str, Edit] = {**PLANTS_LOAD, **PLANTS_A, **PLANTS_B, **PLANTS_C, **PLANTS_CARDS, **PLANTS_PHOTOS}
 
 
 def main(codes: list[str]) -> None:

@@ -1,0 +1,260 @@
+"""Rules of likeness: one picture that stands for two moments, whether saved again, mirrored, cut or of another job."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from itertools import product
+from pathlib import PurePosixPath
+from typing import Final
+
+from buildbook.photos import likeness
+from buildbook.records.finding import Raised
+from buildbook.records.job import Job
+from buildbook.records.photo import Photo
+from buildbook.records.place import Place
+from buildbook.records.words import Stage
+from buildbook.rules.evidence import listed
+from buildbook.rules.grades import QUERY, STOP_AT_HANDOVER
+from buildbook.rules.rule import Rule, rule
+
+_SOURCE: Final = (
+    "64-bit difference hashes, then 32 x 32 miniatures compared cell by cell; the thresholds are common practice, no "
+    "source, measured in docs/benchmarks.md"
+)
+
+_LONG_AGO: Final = datetime(1970, 1, 1)
+
+
+def _befores_and_afters(job: Job) -> Iterator[tuple[Photo, Photo]]:
+    """Each photo before with each photo after of its step, then the pairs that job.toml states across steps."""
+    staged: defaultdict[tuple[str, Stage | None], list[Photo]] = defaultdict(list)
+    for photo in job.photos:
+        staged[photo.step, photo.stage].append(photo)
+    for step in job.steps:
+        yield from product(staged[step.id, Stage.BEFORE], staged[step.id, Stage.AFTER])
+    for pair in job.pairs:
+        before, after = job.photos_by_path.get(pair.before), job.photos_by_path.get(pair.after)
+        if before is not None and after is not None and before.step != after.step:
+            yield before, after
+
+
+def _other_times(one: Photo, other: Photo) -> bool:
+    """Whether both files say when they were taken, and not at the same moment."""
+    taken, other_taken = one.facts.taken, other.facts.taken
+    if taken is None or other_taken is None:
+        return False
+    return taken.replace(tzinfo=None) != other_taken.replace(tzinfo=None)
+
+
+@rule(
+    "photos.before-is-after",
+    asks="Are the photos before and after a step different pictures?",
+    why="One picture for both states shows that nothing is known about one of them.",
+    fix="Put the right photo into the before or after folder and take the copy away.",
+    source=_SOURCE, **STOP_AT_HANDOVER,
+)  # fmt: skip
+def before_is_after(job: Job) -> Iterator[Raised]:
+    told: set[str] = set()
+    for before, after in _befores_and_afters(job):
+        if after.path in told:
+            continue
+        if before.sha256 == after.sha256:
+            says = "is the same file as"
+        elif likeness.alike(before.facts, after.facts) and not _other_times(before, after):
+            says = "shows the same picture, saved again, as"
+        else:
+            continue
+        told.add(after.path)
+        where = f"after step {after.step} {says} the one before it" if before.step == after.step else f"after {says}"
+        yield Raised("photos.before-is-after", Place(after.path), f"The picture {where}, {before.path}.")
+
+
+@rule(
+    "photos.duplicate",
+    asks="Is each photo filed once?",
+    why="The same picture in two places stands for two moments and is counted twice.",
+    fix="Keep it where it belongs and take the copy away; a table can name it by its path.",
+    **QUERY,
+)  # fmt: skip
+def duplicate(job: Job) -> Iterator[Raised]:
+    by_content: defaultdict[str, list[Photo]] = defaultdict(list)
+    for photo in job.photos:
+        by_content[photo.sha256].append(photo)
+    for found in by_content.values():
+        befores = {p.step for p in found if p.step and p.stage is Stage.BEFORE}
+        if len(found) > 1 and not any(p.stage is Stage.AFTER and p.step in befores for p in found):
+            first, *rest = found
+            places = listed([p.path for p in rest])
+            yield Raised("photos.duplicate", Place(first.path), f"The same picture is filed again as {places}.")
+
+
+@rule(
+    "photos.same-shot",
+    asks="Are the photos before and after a step different shots?",
+    why="Two files of one shot show one moment, whatever their names and times say.",
+    fix="Look at both. Put the right photo into the before or after folder.",
+    source=_SOURCE, **QUERY,
+)  # fmt: skip
+def same_shot(job: Job) -> Iterator[Raised]:
+    told: set[str] = set()
+    for before, after in _befores_and_afters(job):
+        if after.path in told or before.sha256 == after.sha256:
+            continue
+        if likeness.alike(before.facts, after.facts):
+            if not _other_times(before, after):
+                continue
+            says = f"Shows the same picture as {before.path}, though the files give different capture times."
+        elif _same_moment(before, after) and likeness.cut_from(after.facts, before.facts) is None:
+            says = f"Taken at the same moment by the same camera as {before.path}, the photo before."
+        else:
+            continue
+        told.add(after.path)
+        yield Raised("photos.same-shot", Place(after.path), says)
+
+
+def _same_moment(one: Photo, other: Photo) -> bool:
+    facts, others = one.facts, other.facts
+    return facts.taken is not None and facts.taken == others.taken and facts.camera == others.camera
+
+
+@rule(
+    "photos.cropped",
+    asks="Is each photo after a shot of its own, not cut out of one before?",
+    why="A cut-out shows the state before as if it were the state after.",
+    fix="Put in the photo of the result; keep the whole picture, not the cut-out, as the one before.",
+    source=_SOURCE, **QUERY,
+)  # fmt: skip
+def cropped(job: Job) -> Iterator[Raised]:
+    told: set[str] = set()
+    for before, after in _befores_and_afters(job):
+        if after.path not in told and (side := likeness.cut_from(after.facts, before.facts)) is not None:
+            told.add(after.path)
+            yield Raised(
+                "photos.cropped", Place(after.path),
+                f"Looks cut out of {before.path}, the photo before: about {side:.0%} of its width.",
+            )  # fmt: skip
+
+
+@rule(
+    "photos.saved-again",
+    asks="Does each photo stand for one step only?",
+    why="A picture saved again under another step has another file, but shows the same moment twice.",
+    fix="Look at them. Keep the original where it belongs and take the copy away.",
+    source=_SOURCE, **QUERY,
+)  # fmt: skip
+def saved_again(job: Job) -> Iterator[Raised]:
+    for found in _one_picture(p for p in job.photos if p.step):
+        copy, *others = sorted(found, key=_originality)
+        kept = [p for p in others if _far_apart(p, copy)]
+        if kept:
+            more = f" and {len(kept) - 3} more" if len(kept) > 3 else ""
+            places = f"{', '.join(p.path for p in kept[:3])}{more}" if more else listed([p.path for p in kept])
+            yield Raised("photos.saved-again", Place(copy.path), f"Shows the same picture as {places}.")
+
+
+def _originality(photo: Photo) -> tuple[bool, int, float, bytes]:
+    """Copies first: without a capture time, the smaller, the later taken; among equals the later path."""
+    taken = photo.facts.taken
+    later = -(taken.replace(tzinfo=None) - _LONG_AGO).total_seconds() if taken else 0.0
+    return taken is not None, photo.facts.width * photo.facts.height, later, bytes(255 - b for b in photo.path.encode())
+
+
+def _far_apart(one: Photo, other: Photo) -> bool:
+    """Whether likeness of two photos wants saying here: bursts are usual, and other rules speak of some pairs."""
+    if one.sha256 == other.sha256:
+        return False
+    if one.step == other.step and {one.stage, other.stage} == {Stage.BEFORE, Stage.AFTER}:
+        return False
+    if one.step != other.step:
+        return True
+    return PurePosixPath(one.path).parent != PurePosixPath(other.path).parent and not _other_times(one, other)
+
+
+def _one_picture(photos: Iterable[Photo]) -> Iterator[list[Photo]]:
+    """Groups of photos that show one picture."""
+    by_looks: defaultdict[tuple[int, str], list[Photo]] = defaultdict(list)
+    for photo in photos:
+        if photo.facts.dhash is not None and photo.facts.looks is not None:
+            by_looks[photo.facts.dhash, photo.facts.looks.grey].append(photo)
+    groups = list(by_looks.values())
+    heads = [group[0].facts for group in groups]
+    above = list(range(len(groups)))
+
+    def top(n: int) -> int:
+        while above[n] != n:
+            n = above[n]
+        return n
+
+    for i, j in likeness.near([h.dhash or 0 for h in heads]):
+        if top(i) != top(j) and likeness.alike(heads[i], heads[j]):
+            above[max(top(i), top(j))] = min(top(i), top(j))
+    joined: defaultdict[int, list[Photo]] = defaultdict(list)
+    for n, group in enumerate(groups):
+        if len(group) > 1 and not likeness.alike(heads[n], heads[n]):  # too plain to tell
+            continue
+        joined[top(n)] += group
+    yield from (found for found in joined.values() if len(found) > 1)
+
+
+def _hashed(photos: Iterable[Photo]) -> list[Photo]:
+    return [p for p in photos if p.facts.dhash is not None and p.facts.looks is not None]
+
+
+@rule(
+    "photos.mirrored",
+    asks="Is no photo the mirror image of another?",
+    why="A mirrored picture passes the left side off as the right one.",
+    fix="Look at both. Keep the one that shows lettering the right way round.",
+    source=_SOURCE, **QUERY,
+)  # fmt: skip
+def mirrored(job: Job) -> Iterator[Raised]:
+    photos = _hashed(p for p in job.photos if p.step)
+    told: set[str] = set()
+    opposite = [p.facts.looks.mirrored for p in photos if p.facts.looks is not None]
+    for i, j in sorted(likeness.near([p.facts.dhash or 0 for p in photos], opposite)):
+        if i < j and likeness.mirror_images(photos[i].facts, photos[j].facts):
+            copy, original = sorted((photos[i], photos[j]), key=_originality)
+            if copy.path not in told:
+                told.add(copy.path)
+                yield Raised("photos.mirrored", Place(copy.path), f"Looks like {original.path} seen in a mirror.")
+
+
+@rule(
+    "photos.of-another-job",
+    asks="Is no photo one of another job?",
+    why="A photo of another vehicle, or of this one on another visit, is no evidence of this work.",
+    fix="Take it out, or, if it shows an earlier visit, keep it under documents and say so.",
+    source=_SOURCE + "; asked when `check` is given --against-job", **QUERY,
+)  # fmt: skip
+def of_another_job(job: Job) -> Iterator[Raised]:
+    own = [p for p in job.photos if p.step]
+    for other in job.elsewhere:
+        by_content = {p.sha256: p for p in other.photos}
+        told: set[str] = set()
+        for photo in own:
+            if photo.sha256 in by_content:
+                told.add(photo.path)
+                yield _elsewhere(photo, "The same file lies in", other.name, by_content[photo.sha256])
+        hashed, others = _hashed(p for p in own if p.path not in told), _hashed(other.photos)
+        theirs = [p.facts.dhash or 0 for p in others]
+        mirrors = [p.facts.looks.mirrored for p in others if p.facts.looks is not None]
+        for hashes, same, says in (
+            (theirs, likeness.alike, "Shows the same picture as"),
+            (mirrors, likeness.mirror_images, "Shows the mirror image of"),
+        ):
+            for i, j in sorted(likeness.near([p.facts.dhash or 0 for p in hashed], hashes)):
+                photo = hashed[i]
+                if photo.path not in told and same(photo.facts, others[j].facts):
+                    told.add(photo.path)
+                    yield _elsewhere(photo, says, other.name, others[j])
+
+
+def _elsewhere(photo: Photo, says: str, name: str, theirs: Photo) -> Raised:
+    return Raised("photos.of-another-job", Place(photo.path), f"{says} job {name}: {theirs.path}.")
+
+
+PHOTOS_LIKENESS: Final[tuple[Rule, ...]] = (
+    before_is_after, duplicate, same_shot, cropped, saved_again, mirrored, of_another_job,
+)  # fmt: skip
