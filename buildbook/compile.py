@@ -44,7 +44,8 @@ PROGRAM = f"buildbook {__version__}"
 class Compiled:
     """What compile made. number: 0 for a draft. already: the same issue was there before.
 
-    archives: the forms of the archive that lie in the issue folder now.
+    archives: the forms of the archive that lie in the issue folder now. files: in the record; trusted: of these, not
+    read again, as size, time and inode had not changed (drafts only).
     """
 
     folder: Path
@@ -54,6 +55,8 @@ class Compiled:
     findings: tuple[Finding, ...]
     already: bool
     archives: tuple[Path, ...] = ()
+    files: int = 0
+    trusted: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +144,10 @@ def compile_job(
         (made / "VERIFY.txt").write_bytes(instructions)
         if draft:
             publish_draft(made, parent / name)
-            return Compiled(parent / name, parent / name / "dossier.pdf", 0, plan.seal, findings, already=False)
+            return Compiled(
+                folder=parent / name, pdf=parent / name / "dossier.pdf", number=0, seal=plan.seal, findings=findings,
+                already=False, files=len(loaded.job.files), trusted=loaded.trusted,
+            )  # fmt: skip
         bag = Bag(
             job=job.number,
             number=plan.number,

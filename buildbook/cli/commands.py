@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 import click
 
 from buildbook import __version__
+from buildbook.cli.cache import cache as cache_command
+from buildbook.cli.cache import say_trusted
 from buildbook.cli.progress import progress_bar
 from buildbook.errors import ExitCode, WrongUsage
 from buildbook.records.finding import Gate, Grade
@@ -50,6 +53,9 @@ def _now() -> datetime:
 @click.version_option(__version__, prog_name="buildbook")
 def cli() -> None:
     """Keep the record of a restoration job, check it, and compile it into a sealed dossier."""
+
+
+cli.add_command(cache_command)
 
 
 @cli.command()
@@ -110,16 +116,31 @@ def new(
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @click.option("--as-of", type=_Day(), help="Check as if it were this day (default: today).")
 @click.option("--rehash", is_flag=True, help="Read every file again instead of trusting size and time.")
+@click.option(
+    "--against-job", "others", type=_FOLDER, multiple=True,
+    help="Another job's folder: say which photos of JOB are there too. May be given several times.",
+)
 @click.option("--cache", type=_FOLDER, help="Folder for renditions of photos (default: the user's cache).")
-def check(job: Path, gate: str, form: str, as_of: date | None, rehash: bool, cache: Path | None) -> int:
+def check(
+    job: Path,
+    gate: str,
+    form: str,
+    as_of: date | None,
+    rehash: bool,
+    others: tuple[Path, ...],
+    cache: Path | None,
+) -> int:
     """Say what is missing, wrong or implausible in JOB, where, and how to put it right."""
-    from buildbook.load import load_job
+    from buildbook.load import load_job, read_other_job
     from buildbook.photos import Library
     from buildbook.report import findings_json, findings_text
     from buildbook.rules import check_job
 
-    loaded = load_job(job, as_of or _today(), library=Library(cache), rehash=rehash, progress=progress_bar())
-    findings = check_job(loaded.job, loaded.raised, Gate(gate))
+    library = Library(cache)
+    loaded = load_job(job, as_of or _today(), library=library, rehash=rehash, progress=progress_bar())
+    elsewhere = tuple(read_other_job(other, library=library, progress=progress_bar()) for other in others)
+    findings = check_job(replace(loaded.job, elsewhere=elsewhere), loaded.raised, Gate(gate))
+    say_trusted(loaded.trusted, len(loaded.job.files), "--rehash reads everything.")
     tell = findings_json if form == "json" else findings_text
     click.echo(tell(loaded.job.number, Gate(gate), findings), nl=False)
     return ExitCode.ANSWER_IS_NO if any(f.grade is Grade.STOP for f in findings) else ExitCode.FINE
@@ -171,6 +192,7 @@ def compile_(
     except StopFindings as error:
         click.echo(findings_text(error.job_number, Gate.HANDOVER, error.findings), nl=False, err=True)
         raise
+    say_trusted(made.trusted, made.files, "An issue reads everything.")
     click.echo(f"dossier   {made.pdf}")
     for archive in made.archives:
         click.echo(f"archive   {archive}")
