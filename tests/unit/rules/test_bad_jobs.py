@@ -9,6 +9,7 @@ import pytest
 from jobs.plant import PLANTS
 from jobs.plant_load import ELSEWHERE
 from jobs.planting import AS_OF, BAD, plant
+from places import written
 
 from buildbook.load import load_job
 from buildbook.photos import Library
@@ -41,6 +42,7 @@ def test_bad_job(folder: Path, library: Library) -> None:
     assert {f.code for f in found} == {folder.name}, sentences(found)
     for finding in found:
         assert finding.says[-1] in ".?"
+        assert written(finding.place) or folder.name.startswith("load."), finding.place
         assert finding.fix
         assert finding.source
 
