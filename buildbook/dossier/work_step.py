@@ -33,6 +33,7 @@ from buildbook.dossier.model import (
 )
 from buildbook.dossier.pairs import pairs_of_step
 from buildbook.dossier.paragraphs import paragraphs
+from buildbook.dossier.schedules import schedule_blocks
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, not_recorded, phrase, plural, together
@@ -61,6 +62,7 @@ def build_step(view: View, step: Step, ref: Ref, number: str) -> list[Block]:
     if not step.work_done.strip() and not step.outcome.strip():
         blocks.append(Paragraph(text=text(Run(_("What was done is not recorded."), "warn"))))
     blocks.extend(_related(view, step))
+    blocks.extend(schedule_blocks(view, step))
     blocks.extend(_photos(view, step))
     blocks.extend(_readings(view, step))
     return blocks

@@ -16,8 +16,8 @@ from buildbook.rules.moments import earliest, zone_of
 from buildbook.rules.rule import Rule, rule
 from buildbook.rules.settings import number
 from buildbook.rules.together import Outside, standing
+from buildbook.trade.curing import CureCheck, RecoatCheck, check_cure, check_recoat
 from buildbook.trade.curing import Recoat as Word
-from buildbook.trade.curing import RecoatCheck, check_cure, check_recoat
 from buildbook.trade.faults import TradeError
 from buildbook.trade.units import convert
 
@@ -59,12 +59,14 @@ def _cure_faults(cure: Cure) -> Iterator[tuple[str, str]]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Window:
+class Window:
     """A recoat window with its two instants, or what keeps it from being judged."""
 
     check: RecoatCheck | None = None
     field: str = ""
     fault: str = ""
+    after: When | None = None
+    began: When | None = None
 
 
 def _ends(job: Job, step: Step, recoat: Recoat) -> tuple[When | None, When | None, str]:
@@ -74,28 +76,29 @@ def _ends(job: Job, step: Step, recoat: Recoat) -> tuple[When | None, When | Non
     return recoat.after or (before.finished if before else None), recoat.began or step.started, field
 
 
-def _window(job: Job, step: Step, recoat: Recoat) -> _Window:
+def _window(job: Job, step: Step, recoat: Recoat) -> Window:
     if recoat.after_step and job.step(recoat.after_step) is None:
-        return _Window(None, "after_step", f'names step "{recoat.after_step}", which is not among the steps')
+        return Window(None, "after_step", f'names step "{recoat.after_step}", which is not among the steps')
     after, began, field = _ends(job, step, recoat)
     if not isinstance(after, datetime):
-        return _Window(None, field, "does not say at what time the coat beneath ended")
+        return Window(None, field, "does not say at what time the coat beneath ended")
     if not isinstance(began, datetime):
-        return _Window(None, "began", "does not say at what time this coat began")
+        return Window(None, "began", "does not say at what time this coat began")
     if recoat.lacks("not_before_minutes") and recoat.lacks("not_after_hours"):
-        return _Window(None, "not_before_minutes", "has neither a least nor a greatest time")
+        return Window(None, "not_before_minutes", "has neither a least nor a greatest time")
     least = _span(recoat.not_before_minutes or Decimal(0), "min")
     most = None if recoat.not_after_hours is None else _span(recoat.not_after_hours, "h")
     if least is None or (most is None and recoat.not_after_hours is not None):
-        return _Window(None, "not_before_minutes" if least is None else "not_after_hours", "has a time that cannot be")
+        return Window(None, "not_before_minutes" if least is None else "not_after_hours", "has a time that cannot be")
     tz = zone_of(job)
     try:
-        return _Window(check_recoat(earliest(after, tz), earliest(began, tz), least, most))
+        return Window(check_recoat(earliest(after, tz), earliest(began, tz), least, most), "", "", after, began)
     except TradeError as error:
-        return _Window(None, field, f"cannot be judged: {error.says[:1].lower()}{error.says[1:].rstrip('.')}")
+        return Window(None, field, f"cannot be judged: {error.says[:1].lower()}{error.says[1:].rstrip('.')}")
 
 
-def _recoats(job: Job) -> Iterator[tuple[Step, Recoat, _Window]]:
+def recoat_windows(job: Job) -> Iterator[tuple[Step, Recoat, Window]]:
+    """Each recoat window of the steps that could be read."""
     for step in job.steps:
         for recoat in step.recoats:
             if not recoat.bad:
@@ -119,7 +122,7 @@ def schedule_incomplete(job: Job) -> Iterator[Raised]:
         if step.cure is not None:
             for field, says in _cure_faults(step.cure):
                 yield Raised(code, step.cure.place.at(field), says)
-    for _, recoat, window in _recoats(job):
+    for _, recoat, window in recoat_windows(job):
         if window.fault:
             yield Raised(code, recoat.place.at(window.field), f"{_coat(recoat)} {window.fault}.")
         elif recoat.lacks("source"):
@@ -168,8 +171,21 @@ def _to_look_at(log: Log, threshold: Decimal) -> Reading:
     return log[hot[-1] if dip is None else dip][0]
 
 
-def undercured(job: Job) -> Iterator[Outside]:
-    """Cures whose metal was not hot for long enough."""
+@dataclass(frozen=True, slots=True)
+class Cured:
+    """One log of the metal held against the step's cure: the check, or why it cannot be made."""
+
+    step: Step
+    cure: Cure
+    where: str
+    readings: tuple[Reading, ...]
+    check: CureCheck | None
+    fault: str
+    look_at: Reading
+
+
+def cures(job: Job) -> Iterator[Cured]:
+    """Each log of a cure that states temperature and minutes."""
     gap = _span(number(job, "cure_log_gap_minutes"), "min")
     for step in job.steps:
         cure = step.cure
@@ -179,24 +195,31 @@ def undercured(job: Job) -> Iterator[Outside]:
         if threshold is None or not asked:
             continue
         for (zone, point), log in _logs(job, step).items():
-            where = " ".join(part for part in (zone, point) if part) or step.id
+            where = ", ".join(part for part in (zone, point) if part) or step.id
+            members = tuple(reading for reading, *_ in log)
             try:
                 check = check_cure(
                     [(at, value) for _, at, value in log], threshold, asked,
                     measured="metal", unbroken=cure.unbroken, longest_gap=gap,
                 )  # fmt: skip
             except TradeError as error:
-                says, reading = f"{where}: {error}", log[-1][0]
+                yield Cured(step, cure, where, members, None, str(error), members[-1])
             else:
-                if check.enough:
-                    continue
-                got = check.counted.total_seconds() / 60
-                one = " unbroken" if cure.unbroken else ""
-                reading = _to_look_at(log, threshold)
-                says = f"{where}: the metal was at {cure.metal_temperature_min} {cure.unit or '°C'} or above for "
-                says += f"{got:.0f} min{one}; expected {cure.minutes} min ({cure.source or 'no source'})."
-            members = tuple(r for r, *_ in log)
-            yield Outside("readings.cure-short", reading.place.at("value"), says, members)
+                yield Cured(step, cure, where, members, check, "", _to_look_at(log, threshold))
+
+
+def undercured(job: Job) -> Iterator[Outside]:
+    """Cures whose metal was not hot for long enough."""
+    for cured in cures(job):
+        says = f"{cured.where}: {cured.fault}"
+        if cured.check is not None:
+            if cured.check.enough:
+                continue
+            got = cured.check.counted.total_seconds() / 60
+            one, cure = " unbroken" if cured.cure.unbroken else "", cured.cure
+            says = f"{cured.where}: the metal was at {cure.metal_temperature_min} {cure.unit or '°C'} or above for "
+            says += f"{got:.0f} min{one}; expected {cure.minutes} min ({cure.source or 'no source'})."
+        yield Outside("readings.cure-short", cured.look_at.place.at("value"), says, cured.readings)
 
 
 @rule(
@@ -225,7 +248,7 @@ def _apart(check: RecoatCheck) -> str:
     source=_PRAC, **QUERY,
 )  # fmt: skip
 def recoat_early(job: Job) -> Iterator[Raised]:
-    for _, recoat, window in _recoats(job):
+    for _, recoat, window in recoat_windows(job):
         if window.check is not None and window.check.word is Word.TOO_EARLY:
             says = f"{_coat(recoat)}: begun {_apart(window.check)} after the coat beneath"
             says += f"; expected at least {recoat.not_before_minutes} min ({recoat.source or 'no source'})."
@@ -240,7 +263,7 @@ def recoat_early(job: Job) -> Iterator[Raised]:
     source=_PRAC, **QUERY,
 )  # fmt: skip
 def recoat_late(job: Job) -> Iterator[Raised]:
-    for _, recoat, window in _recoats(job):
+    for _, recoat, window in recoat_windows(job):
         if window.check is not None and window.check.word is Word.ABRADE_FIRST and not recoat.abraded:
             says = f"{_coat(recoat)}: begun {_apart(window.check)} after the coat beneath, not abraded"
             says += f"; expected at most {recoat.not_after_hours} h ({recoat.source or 'no source'})."
