@@ -156,8 +156,12 @@ def write_zipped(
     entries: list[Entry] = [(f"{base}/{i.path}", i.size, copier(i)) for i in items]
     entries += [(f"{base}/{name}", len(data), late(name)) for name, data in tagged.items()]
     entries.append((f"{base}/{form.BAGIT}", len(form.BAGIT_TEXT), lambda out: out.write(form.BAGIT_TEXT)))
-    with target.open("xb") as out:
-        write_zip(entries, out)
+    try:
+        with target.open("xb") as out:
+            write_zip(entries, out)
+    except BaseException:
+        target.unlink(missing_ok=True)  # what is closed half-way still looks like a ZIP file
+        raise
 
 
 def _tag_files(bag: Bag, tags: Mapping[str, bytes], digests: Mapping[str, Copied]) -> dict[str, bytes]:

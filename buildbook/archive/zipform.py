@@ -50,16 +50,17 @@ class Differs(Exception):
 class Comparing:
     """Stands in for an output file: what is written must be what another file holds at the same place.
 
-    A header is written twice (first without its digest): so whatever is written is held against the other file only
-    when it is written for good, at the end of each entry; see `settle`.
+    A header is written twice, first without its digest: so headers are compared at the end, by `settle`. The first
+    difference is kept until then too, since what raises while a ZIP file is written is met by more writing.
     """
 
     def __init__(self, other: BinaryIO, size: int) -> None:
         self._other, self._size, self._at = other, size, 0
         self._heads: dict[int, bytes] = {}  # written once, may be written again
+        self._differs: int | None = None
 
     def write(self, data: Any) -> int:
-        """Note a header, compare anything else. Raises Differs."""
+        """Note a header, compare anything else."""
         raw = bytes(data)
         if raw[:4] == b"PK\x03\x04" or self._at in self._heads:
             self._heads[self._at] = raw
@@ -69,18 +70,22 @@ class Comparing:
         return len(raw)
 
     def _compare(self, place: int, raw: bytes) -> None:
+        if self._differs is not None:
+            return
         self._other.seek(place)
         found = self._other.read(len(raw))
         if found != raw:
             first = next((i for i, (a, b) in enumerate(zip(found, raw, strict=False)) if a != b), len(found))
-            raise Differs(place + first)
+            self._differs = place + first
 
     def settle(self) -> None:
         """Compare the headers as they were written last, and the length. Raises Differs."""
         for place, raw in sorted(self._heads.items()):
             self._compare(place, raw)
-        if self._at != self._size:
-            raise Differs(min(self._at, self._size))
+        if self._differs is None and self._at != self._size:
+            self._differs = min(self._at, self._size)
+        if self._differs is not None:
+            raise Differs(self._differs)
 
     def tell(self) -> int:
         """Where the next write goes."""

@@ -47,7 +47,7 @@ def verify_path(path: Path, against: Path | None = None) -> Report:
     if against is not None and not against.is_dir():
         raise InputUnreadable(f"{against} is not a folder.", "Give the job folder to compare with.")
     if path.is_dir():
-        if (path / BAGIT).is_file() and not (path / DOSSIER).exists():
+        if _like_bag(path):
             return _verify_archive(path, FolderHolder(path), against)
         return _verify_issue(path, against)
     if path.is_file():
@@ -56,6 +56,13 @@ def verify_path(path: Path, against: Path | None = None) -> Report:
                 return _verify_archive(path, holder, against)
         return _verify_pdf(path, against)
     raise InputUnreadable(f"{path} is not there.", "Give a dossier PDF, an issue folder or an archive.")
+
+
+def _like_bag(folder: Path) -> bool:
+    """True for a folder that is a bag, or was one before something was taken from it."""
+    if (folder / DOSSIER).exists():
+        return False
+    return (folder / BAGIT).exists() or (folder / "data").is_dir()
 
 
 def _begins(path: Path, mark: bytes) -> bool:
