@@ -173,13 +173,17 @@ def fitted(size: tuple[int, int], edge: int) -> tuple[int, int]:
 
 
 def shrink(image: Image, size: tuple[int, int]) -> Image:
-    """The picture at `size` (pixels), by Lanczos; far reductions go through whole-number means first."""
+    """The picture at `size` (pixels); to less than half its size by whole-number means, then Lanczos, else bicubic.
+
+    After a scaled decode little is left to reduce: there bicubic costs a third less and 0.06 dB.
+    """
     from PIL.Image import Resampling
 
     if image.size == size:
         return image
-    far = size[0] * 2 < image.width
-    return image.resize(size, Resampling.LANCZOS, reducing_gap=2.0 if far else None)
+    if size[0] * 2 < image.width:
+        return image.resize(size, Resampling.LANCZOS, reducing_gap=2.0)
+    return image.resize(size, Resampling.BICUBIC)
 
 
 def to_jpeg(image: Image) -> bytes:
