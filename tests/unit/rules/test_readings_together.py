@@ -14,6 +14,8 @@ from zoneinfo import ZoneInfo
 
 import factory as f
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from buildbook.dossier.readings import verdicts
 from buildbook.records.finding import Raised
@@ -493,3 +495,30 @@ def test_a_reading_whose_calibration_is_unknown_is_no_evidence_in_the_dossier(lo
     assert (sound.word, sound.counts) == ("pass", True)
     (unknown,) = verdicts(f.job(readings=found, instruments=(f.instrument(**lost),)))
     assert (unknown.word, unknown.counts, unknown.why_not) == ("pass", False, "calibration not recorded")
+
+
+MIXED = (
+    *panel(PANELS["a fifth low"]).readings, *engine("10.0", "8.4", "9.0"), *colours(*ALL[:-1]).readings, *curing(cure()).readings,
+)  # fmt: skip
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.permutations(MIXED))
+def test_the_order_of_rows_changes_no_verdict(order: list[Reading]) -> None:
+    """Rows keep their place; only the order in which they are read changes."""
+    base = panel(PANELS["all well"], settings={"effect_angles": "15 45 110"}, instruments=(
+        GAUGE, f.instrument(id="K1", what="compression gauge"), f.instrument(id="C1", what="spectrophotometer"),
+        f.instrument(id="T1", what="surface thermometer"),
+    ), steps=(paint(cure=cure(unbroken=True)),))  # fmt: skip
+    numbered = tuple(replace(r, place=f.row("readings.csv", 2 + MIXED.index(r))) for r in order)
+    expected = tuple(replace(r, place=f.row("readings.csv", n)) for n, r in enumerate(MIXED, 2))
+    aggregates = ("film-acceptance", "compression-spread", "colour-angle-missing", "cure-short")
+    found, sound = (
+        {
+            (r.code, "" if r.code.endswith("missing") else r.says)  # there the first row read gives the sentence its name
+            for r in raised(replace(base, readings=read)) if r.code.rpartition(".")[2] in aggregates
+        }
+        for read in (numbered, expected)
+    )  # fmt: skip
+    assert found == sound
+    assert {code for code, _ in found} == {f"readings.{name}" for name in aggregates}
