@@ -64,6 +64,8 @@ def carry_out(root: Path, plan: Plan, progress: Progress | None = None) -> Done:
     """
     filed: list[Filed] = []
     left = list(plan.left)
+    if not (root / "inbox").is_dir():
+        return Done((), tuple(left))
     with _lock(root):
         remove_leftovers(root)
         for number, move in enumerate(plan.moves, 1):
