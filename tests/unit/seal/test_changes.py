@@ -63,7 +63,7 @@ def test_two_lines_of_one_id_are_told_apart_by_their_turn():
 
 @pytest.mark.parametrize("bad", [{}, {"job": 3}, {"job": {"parts": 3}}, {"job": {"files": [3]}}, [], 3])
 def test_what_is_no_record_is_refused(bad):
-    with pytest.raises(ValueError, match="it holds no job|are no list"):
+    with pytest.raises(ValueError, match=r"it holds no job|are no list"):
         changes_between(bad, record(), since=1)
 
 

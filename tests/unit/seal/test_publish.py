@@ -16,9 +16,13 @@ def test_published_whole_and_nothing_left_over(tmp_path):
 
 
 def test_a_failure_leaves_nothing(tmp_path):
-    with pytest.raises(RuntimeError, match="disk"), workplace(tmp_path, "issue-01") as made:
-        fill(made)
-        raise RuntimeError("disk")
+    def broken():
+        with workplace(tmp_path, "issue-01") as made:
+            fill(made)
+            raise RuntimeError("disk")
+
+    with pytest.raises(RuntimeError, match="disk"):
+        broken()
     assert [p.name for p in tmp_path.iterdir()] == [".lock"]
 
 
@@ -33,9 +37,10 @@ def test_an_issue_is_never_overwritten(tmp_path):
     with workplace(tmp_path, "issue-01") as made:
         fill(made)
         publish_issue(made, tmp_path / "issue-01")
-    with pytest.raises(AnswerIsNo, match="other contents"), workplace(tmp_path, "issue-01") as made:
+    with workplace(tmp_path, "issue-01") as made:
         fill(made, "two")
-        publish_issue(made, tmp_path / "issue-01")
+        with pytest.raises(AnswerIsNo, match="other contents"):
+            publish_issue(made, tmp_path / "issue-01")
     assert (tmp_path / "issue-01" / "dossier.pdf").read_text() == "one"
 
 
@@ -73,3 +78,26 @@ def test_write_new_never_changes_a_note(tmp_path):
         write_new(note, b"{ }")
     assert note.read_bytes() == b"{}"
     assert [p.name for p in note.parent.iterdir()] == ["001.json"]
+
+
+def test_an_archive_joins_the_issue_that_stands_and_never_replaces_one(tmp_path):
+    beside = frozenset({"archive"})
+    for n, text in enumerate(("first", "second", "third")):
+        with workplace(tmp_path, "issue-01") as made:
+            fill(made)
+            if n:
+                (made / "archive").mkdir()
+                (made / "archive" / "bagit.txt").write_text(text)
+            assert publish_issue(made, tmp_path / "issue-01", beside) is (n == 0)
+    assert (tmp_path / "issue-01" / "archive" / "bagit.txt").read_text() == "second"
+    with workplace(tmp_path, "issue-01") as made:
+        fill(made, "two")
+        (made / "archive").mkdir()
+        with pytest.raises(AnswerIsNo, match="other contents"):
+            publish_issue(made, tmp_path / "issue-01", beside)
+
+
+def test_a_note_left_by_a_killed_run_may_be_replaced_where_that_is_said(tmp_path):
+    write_new(tmp_path / "001-record.json", b"half")
+    write_new(tmp_path / "001-record.json", b"whole", replace=True)
+    assert (tmp_path / "001-record.json").read_bytes() == b"whole"
