@@ -26,7 +26,7 @@ class HashingLibrary:
     lost: set[str] = field(default_factory=set)
     asked: list[dict[str, object]] = field(default_factory=list)
 
-    def survey(self, root, paths, *, rehash=False, progress=None):
+    def survey(self, root, paths, *, rehash=False, cards=(), progress=None):
         self.asked.append({"paths": tuple(paths), "rehash": rehash, "progress": progress})
         found = {}
         for path in paths:
