@@ -18,8 +18,8 @@ from buildbook.rules.settings import number
 
 # A blurred picture keeps its coarse edges and loses the fine ones. Where even the coarse ones are faint, it may be
 # sharp and show a plain panel: nothing is said. Common practice, no source; measured in docs/benchmarks.md.
-FINE_OF_COARSE = 0.06
-COARSE_AT_LEAST = 100.0
+FINE_OF_COARSE, ROUNDING = 0.06, 1.5  # whole steps of brightness leave a little fine variance in any picture
+COARSE_AT_LEAST = 40.0
 WRITTEN_LATER = timedelta(minutes=1)  # by then a camera has written its file
 _EXIF: Final = (
     "EXIF DateTime, DateTimeOriginal and Software (CIPA DC-008, from memory); the comparison is common practice"
@@ -43,7 +43,7 @@ def _looked_at(job: Job) -> Iterator[tuple[Photo, Looks]]:
 def blurred(job: Job) -> Iterator[Raised]:
     least = float(number(job, "photo_blur_below"))
     for photo, looks in _looked_at(job):
-        if looks.coarse >= COARSE_AT_LEAST and looks.fine < min(least, FINE_OF_COARSE * looks.coarse):
+        if looks.coarse >= COARSE_AT_LEAST and looks.fine < min(least, FINE_OF_COARSE * looks.coarse + ROUNDING):
             yield Raised(
                 "photos.blurred", Place(photo.path),
                 f"It looks blurred: sharpness {looks.fine:.0f}, asked for from {least:.0f}.",
