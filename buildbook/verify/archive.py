@@ -44,10 +44,13 @@ def archive_steps(
 ) -> list[Step]:
     """issue, entries, record: what the issue says, its manifest, its record, as they were read before."""
     steps = [_named(holder, where, issue), _sealed(found, where, entries)]
-    wrong = _as_written(holder, found, where, issue, record)
+    wrong = tags_wrong = _as_written(holder, found, where, issue, record)
     if isinstance(holder, ZipHolder) and not wrong:
         wrong = _zip_as_written(holder, where, issue)
-    steps.append(Step("The archive is as it was written", not wrong, "it is" if not wrong else "it is not so", wrong))
+    says = "it is" if not wrong else "it is not so"
+    if isinstance(holder, ZipHolder) and not tags_wrong and wrong:
+        says = "its files are, but the ZIP file is not; if another program packed it again, unpack it and verify that"
+    steps.append(Step("The archive is as it was written", not wrong, says, wrong))
     return steps
 
 

@@ -6,6 +6,7 @@ import io
 import json
 import os
 import stat
+import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,7 @@ from typing import Any
 from buildbook.records.litter import is_litter
 from buildbook.seal.chain import issue_of_name
 from buildbook.seal.digest import NotAManifest, compare, parse_manifest, seal_of, sha256_file
+from buildbook.verify.limits import MOST_LIST_BYTES
 from buildbook.verify.report import Step
 
 MANIFEST = "manifest-sha256.txt"
@@ -68,7 +70,8 @@ def pdf_contents(data: bytes) -> tuple[Step, Contents]:
     name = "The PDF opens and carries its record"
     try:
         with pikepdf.open(io.BytesIO(data)) as pdf:
-            carried = {n: pdf.attachments[n].get_file().read_bytes() for n in pdf.attachments}
+            names = [n for n in (MANIFEST, RECORD) if n in pdf.attachments]
+            carried = {n: _unpacked(pdf.attachments[n].get_file().obj, MOST_LIST_BYTES) for n in names}
             keywords = str(pdf.docinfo.get("/Keywords", "")) if pdf.trailer.get("/Info") is not None else ""
     except (pikepdf.PdfError, ValueError, KeyError, TypeError, RuntimeError, AttributeError) as error:
         return Step(name, False, f"it cannot be read as a PDF ({_first_line(error)})"), Contents(None, None)
@@ -77,6 +80,33 @@ def pdf_contents(data: bytes) -> tuple[Step, Contents]:
     if missing:
         return Step(name, False, "attachments are missing", tuple(f"missing: {n}" for n in missing)), found
     return Step(name, True, f"{MANIFEST} and {RECORD} are attached"), found
+
+
+def _unpacked(stream: Any, most: int) -> bytes:
+    """The bytes of an attached file. Raises ValueError if they are more than `most`, or packed in another way than
+    plain Flate: nothing is unpacked further than that.
+    """
+    import pikepdf
+
+    packing = stream.get("/Filter")
+    if isinstance(packing, pikepdf.Array) and len(packing) == 1:
+        packing = packing[0]
+    raw: bytes = stream.read_raw_bytes()
+    if packing is None:
+        data = raw
+    elif packing == pikepdf.Name.FlateDecode and stream.get("/DecodeParms") is None:
+        unpacker = zlib.decompressobj()
+        try:
+            data = unpacker.decompress(raw, most + 1)
+        except zlib.error as error:
+            raise ValueError(f"an attached file cannot be unpacked ({error})") from error
+        if len(data) <= most and not unpacker.eof:
+            raise ValueError("an attached file is cut off")
+    else:
+        raise ValueError("an attached file is packed in a way that is not read")
+    if len(data) > most:
+        raise ValueError(f"an attached file holds more than {most:,} bytes")
+    return data
 
 
 def _seal_in(keywords: str) -> str:

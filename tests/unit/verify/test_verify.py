@@ -111,3 +111,22 @@ def test_what_is_no_pdf_says_so(tmp_path):
     report = verify_path(tmp_path / "x.pdf")
     assert not report.ok
     assert "cannot be read as a PDF" in named(report)
+
+
+@pytest.mark.parametrize("packed", ["bomb", "cut", "other"])
+def test_an_attachment_that_unpacks_without_end_is_not_unpacked(tmp_path, packed):
+    import zlib
+
+    import pikepdf
+
+    raw = zlib.compress(bytes(80 << 20))
+    pdf = pikepdf.new()
+    pdf.add_blank_page()
+    for name in ("manifest-sha256.txt", "record.json"):
+        pdf.attachments[name] = pikepdf.AttachedFileSpec(pdf, b"x", filename=name)
+        stream = pdf.attachments[name].get_file().obj
+        data = {"bomb": raw, "cut": zlib.compress(bytes(1000))[:-5], "other": b"00>"}[packed]
+        stream.write(data, filter=pikepdf.Name("/ASCIIHexDecode" if packed == "other" else "/FlateDecode"))
+    pdf.save(tmp_path / "x.pdf", compress_streams=False, stream_decode_level=pikepdf.StreamDecodeLevel.none)
+    says = named(verify_path(tmp_path / "x.pdf"))
+    assert {"bomb": "more than 67,108,864 bytes", "cut": "is cut off", "other": "in a way"}[packed] in says
