@@ -81,6 +81,15 @@ def kinds_of(job: Job) -> dict[str, Kind]:
     return {name: known[name] for name in sorted(used) if name in known}
 
 
+# Quantities computed from readings, by the name [[limits]] gives them.
+_COMPUTED = {
+    "film_removal": _("Film taken off by polishing"),
+    "film_nominal": _("Film of fresh paint, nominal to greatest"),
+}
+
+
 def kind_title(kinds: dict[str, Kind], name: str) -> str:
-    """The printed title of a kind; an unknown one as written."""
-    return kinds[name].title if name in kinds else name or _("kind not recorded")
+    """The printed title of a kind, or of a quantity computed from readings; an unknown one as written."""
+    if name in kinds:
+        return kinds[name].title
+    return _COMPUTED.get(name) or name or _("kind not recorded")

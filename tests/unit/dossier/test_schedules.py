@@ -12,9 +12,11 @@ import pytest
 from buildbook.dossier import build_dossier
 from buildbook.dossier.blocks import flat
 from buildbook.dossier.model import Table
+from buildbook.dossier.readings import kind_title
 from buildbook.records.job import Cure, Job, Recoat
 from buildbook.records.place import Place
 from buildbook.records.words import Operation, ReadingStage
+from buildbook.rules.judged import DERIVED
 
 FILE = "steps/010-polish/step.toml"
 WINDOW = Recoat(
@@ -79,6 +81,12 @@ def test_what_cannot_be_judged_says_why(rows):
     assert cure[2:4] == ["no log of the metal's temperature", "not judged"]
     (bare,) = rows(job(replace(CURE, minutes=None)))
     assert bare[1] == "temperature or minutes not recorded"
+
+
+def test_limits_of_computed_quantities_have_titles():
+    assert kind_title({}, "film_removal") == "Film taken off by polishing"
+    assert {kind_title({}, name) for name in DERIVED}.isdisjoint(DERIVED)
+    assert kind_title({}, "own_kind") == "own_kind"
 
 
 def test_a_step_without_schedules_shows_none(rows):
