@@ -16,14 +16,18 @@ import factory as f
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from jobs.planting import AS_OF, BAD
 
 from buildbook.dossier.readings import verdicts
+from buildbook.load import load_job
+from buildbook.photos import Library
 from buildbook.records.finding import Raised
 from buildbook.records.job import Aftercare, Cure, Job, Reading, Recoat, Step
 from buildbook.records.place import Place
 from buildbook.records.words import Decision, Operation, ReadingStage
 from buildbook.rules.judged import judge
 from buildbook.rules.readings import READINGS
+from buildbook.rules.readings_accepted import FINDS, outside_together
 from buildbook.rules.settings import choice, effect_angles, number
 
 D = Decimal
@@ -495,6 +499,38 @@ def test_a_reading_whose_calibration_is_unknown_is_no_evidence_in_the_dossier(lo
     assert (sound.word, sound.counts) == ("pass", True)
     (unknown,) = verdicts(f.job(readings=found, instruments=(f.instrument(**lost),)))
     assert (unknown.word, unknown.counts, unknown.why_not) == ("pass", False, "calibration not recorded")
+
+
+EXCUSABLE = (
+    "film-removed", "dew-point", "disc-variation", "film-acceptance", "film-remaining", "cure-short", "brake-sides-differ",
+    "compression-spread", "leak-down-high", "battery-low", "charging-voltage", "tread-below-law", "lining-below-law",
+    "fluid-below-wet", "ozone-high", "carbon-dioxide-high",
+)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    return Library(tmp_path_factory.mktemp("cache"), workers=1)
+
+
+@pytest.mark.parametrize("name", EXCUSABLE)
+def test_an_exception_is_stopped_or_shown_and_never_disappears(name: str, library: Library) -> None:
+    """On each bad folder of such a verdict: a reason alone changes nothing, with an approval it is shown as accepted."""
+    job = load_job(BAD / f"readings.{name}", AS_OF, library=library).job
+    (outside,) = outside_together(job)
+    assert outside.code == f"readings.{name}"
+
+    def with_exception(approval: str) -> list[str]:
+        excused = replace(outside.readings[0], exception="As agreed", approval=approval)
+        rows_ = tuple(excused if r is outside.readings[0] else r for r in job.readings)
+        return [r.code for r in raised(replace(job, readings=rows_)) if r.code != "readings.film-thin"]
+
+    assert with_exception("") == [outside.code]
+    assert with_exception("A1") == ["readings.exception-accepted"]
+
+
+def test_every_verdict_on_several_readings_can_be_excused() -> None:
+    assert len(EXCUSABLE) == len(FINDS)
 
 
 MIXED = (
