@@ -174,7 +174,10 @@ def compile_(
     link: bool,
     cache: Path | None,
 ) -> int:
-    """Check JOB at the handover gate and write its dossier; print the path of the PDF and the seal."""
+    """Check JOB at the handover gate and write its dossier and archive; print the path of the PDF and the seal.
+
+    A draft has no archive.
+    """
     from buildbook.compile import Archiving, StopFindings, compile_job
     from buildbook.photos import Library
     from buildbook.report import counts_line, findings_text
@@ -207,7 +210,10 @@ def compile_(
 @click.option("--against", type=_FOLDER, help="A job folder to compare with, file by file.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 def verify(path: Path, against: Path | None, form: str) -> int:
-    """Verify PATH: a dossier PDF or an issue folder. Names each file that changed, is missing or was added."""
+    """Verify PATH: a dossier PDF, an issue folder or an archive. Names each file that changed, is missing or was added.
+
+    What a stranger sent is read within limits; nothing is unpacked, followed or fetched.
+    """
     from buildbook.report import printable
     from buildbook.verify import report_json, report_text, verify_path
 

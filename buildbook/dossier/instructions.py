@@ -5,7 +5,6 @@ from __future__ import annotations
 from buildbook.dossier.issue import IssueInfo
 from buildbook.records.job import Job
 
-
 _ARCHIVED = """\
   issue.json            number, date, seal and digests of this issue
   archive/ or a .zip    if it was written: the archive with the job folder in

@@ -48,6 +48,7 @@ def build(view: View) -> Section:
         ),
         Code(lines=COMMANDS),
         _elsewhere(),
+        *_archive(view),
         Heading(level=2, number="11.1", text=_("What that shows, and what not"), anchor="sub-what-it-shows"),
         Bullets(
             items=(
@@ -80,6 +81,21 @@ def build(view: View) -> Section:
     else:
         blocks.append(Paragraph(text=text(_("This document carries no seal."))))
     return Section(anchor=at.VERIFY, number="11", title=_("How to verify this dossier"), blocks=tuple(blocks))
+
+
+def _archive(view: View) -> list[Block]:
+    if view.issue.draft:
+        return []
+    said = _(
+        "The archive of this issue, where it was written, is a bag after RFC 8493 (BagIt 1.0): the job folder, this "
+        "dossier and the record, with lists of SHA-256 and SHA-512. Any validator of bags checks it, for example"
+    )
+    by_hand = _(
+        "or, by hand, sha256sum -c with the lists manifest-sha256.txt and tagmanifest-sha256.txt in it. VERIFY.txt in "
+        "the archive says the same, and which digest in issue.json names the archive."
+    )
+    command = Code(lines=("bagit.py --validate archive",))
+    return [Paragraph(text=text(said)), command, Paragraph(text=text(by_hand))]
 
 
 def _sealed(view: View) -> str:

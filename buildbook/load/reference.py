@@ -42,7 +42,7 @@ and papers as they are. Everything is optional unless it is marked **needed**; w
       steps/NNN-name/     step.toml, and photos in before/, during/, after/ or one zone's folder deeper
       documents/          receipts, certificates, approvals, earlier papers
       inbox/              photos not yet filed; empty at handover
-      issued/             one small JSON for each issue, written by the program
+      issued/             a small JSON and the record of each issue, written by the program
 
 ## How values are written
 

@@ -134,16 +134,17 @@ def test_killed_at_any_moment_the_earlier_issue_is_whole_and_no_later_one_is_hal
     assert notes == ["001-record.json", "001.json", "002-record.json", "002.json"]
 
 
-def test_a_full_disk_leaves_nothing_half_written(tmp_path):
-    """A file size limit stands in for a full disk: writing the PDF fails in the middle."""
+@pytest.mark.parametrize("blocks", [40, 500])
+def test_a_full_disk_leaves_nothing_half_written(tmp_path, blocks):
+    """A file size limit stands in for a full disk: writing the PDF, or the archive behind it, fails in the middle."""
     shutil.copytree(GOOD, tmp_path / "job")
     env = {**os.environ, "BUILDBOOK_CACHE": str(tmp_path / "cache")}
-    words = f"{sys.executable} -m buildbook compile {tmp_path}/job --out {tmp_path}/out --issued-on {DAY}"
+    words = f"{sys.executable} -m buildbook compile {tmp_path}/job --out {tmp_path}/out --issued-on {DAY} --zip"
     assert buildbook("check", tmp_path / "job", **env).returncode == 0  # fills the cache
     told = subprocess.run(
-        ["bash", "-c", f"trap '' XFSZ; ulimit -f 40; {words}"], env=env, capture_output=True, text=True, check=False
+        ["bash", "-c", f"trap '' XFSZ; ulimit -f {blocks}; {words}"], env=env, capture_output=True, text=True, check=False
     )
     assert told.returncode in (1, 2, 4)
     assert "Traceback" not in told.stderr
-    assert not list((tmp_path / "out").rglob("*.pdf"))
-    assert not (tmp_path / "job" / "issued" / "001.json").exists()
+    assert [p.name for p in (tmp_path / "out").rglob("*") if p.is_file()] == [".lock"]
+    assert not (tmp_path / "job" / "issued").exists()
