@@ -72,6 +72,7 @@ def plan_filing(job: Job, waiting: Sequence[Waiting], elsewhere: Mapping[str, st
     there = {p.sha256: p.path for p in job.photos if not p.path.startswith(INBOX)}
     runs = _runs(job)
     found = [_decide(job, item, photos.get(item.entry.path), runs, there, elsewhere or {}) for item in waiting]
+    found = _once(found)
     moves = [f for f in found if isinstance(f, Move)]
     moves.sort(key=lambda m: m.folder.startswith(CARDS))
     return Plan(tuple(moves), tuple(f for f in found if isinstance(f, Left)))
@@ -111,8 +112,29 @@ def _no_picture(item: Waiting) -> str:
 
 
 def _elsewhere_here(path: str | None, move: Move) -> bool:
-    """Whether the bytes lie in another folder of the record. In the same one, moving settles it."""
-    return path is not None and path.rpartition("/")[0] + "/" != move.folder
+    """Whether the bytes lie in the record under another name or in another folder. If not, moving settles it."""
+    if path is None:
+        return False
+    name = PurePosixPath(move.path)
+    same = re.fullmatch(rf"{re.escape(name.stem)}(-[0-9]+)?{re.escape(name.suffix)}", PurePosixPath(path).name)
+    return same is None or path.rpartition("/")[0] + "/" != move.folder
+
+
+def _once(found: Sequence[Move | Left]) -> list[Move | Left]:
+    """Of several files with the same bytes the first goes; another goes only to the same place under the same name."""
+    first: dict[str, Move] = {}
+    made: list[Move | Left] = []
+    for one in found:
+        if isinstance(one, Move):
+            other = first.setdefault(one.sha256, one)
+            if _target(other) != _target(one):
+                one = Left(one.path, f"the same bytes lie in the inbox as {other.path} too")
+        made.append(one)
+    return made
+
+
+def _target(move: Move) -> str:
+    return move.folder + PurePosixPath(move.path).name
 
 
 def roll_of(photo: Photo) -> _Roll | None:

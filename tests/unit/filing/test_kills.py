@@ -32,6 +32,16 @@ def _started(root: Path) -> multiprocessing.Process:
     return child  # type: ignore[return-value]
 
 
+def _inbox(root: Path) -> int:
+    return sum(path.suffix == ".jpg" for path in (root / "inbox").rglob("*"))
+
+
+def _wait_for_a_move(root: Path, child: multiprocessing.Process) -> None:
+    before = _inbox(root)
+    while child.is_alive() and _inbox(root) == before:
+        time.sleep(0.001)
+
+
 @pytest.mark.slow
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 def test_kill_at_a_hundred_random_moments(
@@ -52,6 +62,8 @@ def test_kill_at_a_hundred_random_moments(
     assert run(["file", "--dry-run", str(timed)]) == 0
     began = time.monotonic()
     child = _started(timed)
+    _wait_for_a_move(timed, child)
+    first = time.monotonic() - began
     child.join()
     whole = time.monotonic() - began
     assert child.exitcode == 0
@@ -64,9 +76,13 @@ def test_kill_at_a_hundred_random_moments(
         root = tmp_path / f"job-{number}"
         shutil.copytree(job, root)
         assert run(["file", "--dry-run", str(root)]) == 0
-        for _ in range(4):
+        for turn in range(4):
             child = _started(root)
-            time.sleep(moments.uniform(0.15, 1.0) * whole)
+            if turn % 2:  # from its start, and from its first move, so that a busy machine too is cut off in the middle
+                time.sleep(moments.uniform(0, 1) * whole)
+            else:
+                _wait_for_a_move(root, child)
+                time.sleep(moments.uniform(0, 1) * (whole - first))
             if child.is_alive():
                 child.kill()
                 kills += 1
@@ -88,3 +104,4 @@ def test_kill_at_a_hundred_random_moments(
         assert not [p for p in (root / "inbox").rglob("*") if p.is_file()]
         shutil.rmtree(root)
     assert midway >= KILLS // 5, f"only {midway} of {kills} kills fell between the first move and the last"
+    print(f"{kills} kills, {midway} of them between the first move and the last (seed {SEED})")

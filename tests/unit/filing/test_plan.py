@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
@@ -248,3 +249,20 @@ def test_bytes_that_are_filed_already_or_lie_in_another_job_stay() -> None:
     assert [type(x) for x in (*plan.moves, *plan.left)] == [Move, Left, Left]
     assert "lie in the record already, as steps/010-work/after/old.jpg" in plan.left[0].why
     assert "lie in another job" in plan.left[1].why
+
+
+def test_the_same_bytes_twice_in_the_inbox_are_filed_once() -> None:
+    again = replace(waiting("2 copy.jpg", at("9:02")), entry=FileEntry(
+        path="inbox/2 copy.jpg", size=1000, sha256=factory.sha("2.jpg")))  # fmt: skip
+    found = planned(job(), waiting("1.jpg", at("9:01"), code(10)), waiting("2.jpg", at("9:02")), again)
+    assert found["2.jpg"] == "steps/010-work/before/"
+    assert found["2 copy.jpg"] == "the same bytes lie in the inbox as inbox/2.jpg too"
+
+
+@pytest.mark.parametrize(
+    ("name", "goes"), [("2.jpg", True), ("2-2.jpg", True), ("2 copy.jpg", False), ("12.jpg", False), ("2.jpeg", False)]
+)
+def test_bytes_in_the_same_folder_are_settled_by_moving_only_under_their_own_name(name: str, goes: bool) -> None:
+    twin = factory.photo(f"steps/010-work/before/{name}", sha256=factory.sha("2.jpg"))
+    found = planned(job(photos=(twin,)), waiting("1.jpg", at("9:01"), code(10)), waiting("2.jpg", at("9:02")))
+    assert (found["2.jpg"] == "steps/010-work/before/") is goes
