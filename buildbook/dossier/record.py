@@ -90,6 +90,8 @@ def _plain_record(record: object) -> dict[str, object]:
         value = getattr(record, field.name)
         if isinstance(record, PhotoFacts) and field.name in ("looks", "changed"):  # measured for the check alone
             continue
+        if isinstance(record, Job) and field.name == "elsewhere":  # other jobs, which are not this one's to publish
+            continue
         if isinstance(record, PhotoFacts) and field.name == "dhash":
             value = None if value is None else f"{value:016x}"
         if value is None or (isinstance(value, str | tuple | frozenset | dict | list) and not value):

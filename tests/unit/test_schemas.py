@@ -172,8 +172,12 @@ def test_judging_cell_by_cell_is_judging_the_row(row):
     assert missing == {"id", "action", "what"} - row.keys()
 
 
+# What the check measures for itself and record.json leaves out.
+NOT_PUBLISHED = {"Job": {"elsewhere"}, "PhotoFacts": {"looks", "changed"}}
+
+
 def fields_of(kind):
-    return {f.name for f in dataclasses.fields(kind)}
+    return {f.name for f in dataclasses.fields(kind)} - NOT_PUBLISHED.get(kind.__name__, set())
 
 
 def record_types():
@@ -185,7 +189,8 @@ def record_types():
         if kind.__name__ in found:
             continue
         found[kind.__name__] = kind
-        for hint in typing.get_type_hints(kind).values():
+        hints = typing.get_type_hints(kind)
+        for hint in (hints[name] for name in fields_of(kind)):
             inner = [hint]
             while inner:
                 part = inner.pop()
