@@ -129,7 +129,9 @@ def _same_moment(one: Photo, other: Photo) -> bool:
 def cropped(job: Job) -> Iterator[Raised]:
     told: set[str] = set()
     for before, after in _befores_and_afters(job):
-        if after.path not in told and (side := likeness.cut_from(after.facts, before.facts)) is not None:
+        if after.path in told or (before.zone != after.zone and before.zone and after.zone):
+            continue
+        if (side := likeness.cut_from(after.facts, before.facts)) is not None:
             told.add(after.path)
             yield Raised(
                 "photos.cropped", Place(after.path),
