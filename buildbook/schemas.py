@@ -12,7 +12,7 @@ from typing import Any
 
 NAMES = (
     "job", "step", "condition", "approvals", "parts", "receipts", "materials", "readings", "issue", "record",
-    "findings",
+    "findings", "register",
 )  # fmt: skip
 
 

@@ -49,6 +49,13 @@ def _now() -> datetime:
     return datetime.now().astimezone()
 
 
+def now() -> datetime:
+    """The same clock to the second, in UTC."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH")
+    _today()  # says what is wrong with the variable
+    return datetime.fromtimestamp(int(epoch), UTC) if epoch else datetime.now(UTC).replace(microsecond=0)
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="buildbook")
 def cli() -> None:
@@ -144,6 +151,18 @@ def check(
     tell = findings_json if form == "json" else findings_text
     click.echo(tell(loaded.job.number, Gate(gate), findings), nl=False)
     return ExitCode.ANSWER_IS_NO if any(f.grade is Grade.STOP for f in findings) else ExitCode.FINE
+
+
+@cli.command()
+@click.argument("job", type=_FOLDER)
+def register(job: Path) -> int:
+    """Note path, size, SHA-256 and time of each new photo and paper of JOB in its register, which only grows.
+
+    `check` then stops on any of them that is changed or gone. A file that is moved within JOB stays registered.
+    """
+    from buildbook.cli.register import register_job
+
+    return register_job(job, now())
 
 
 @cli.command("compile")

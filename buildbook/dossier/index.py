@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import datetime
+
 from buildbook.dossier import view as at
 from buildbook.dossier.clocks import clocks_table
 from buildbook.dossier.evidence import capped
@@ -26,6 +29,7 @@ from buildbook.dossier.uses import Uses, uses_of_files
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, lines, phrase, plural, together
 from buildbook.records.photo import Photo
+from buildbook.records.register import first_registered
 from buildbook.records.zones import zone_title
 
 
@@ -39,6 +43,10 @@ def build(view: View) -> Section:
         documents=plural("{n} document", "{n} documents", len(documents)),
     )
     blocks.append(Paragraph(text=opening, style="quiet"))
+    if photos:
+        kept = _("When a photo was registered: by the clock of the workshop's computer, in a linked register.")
+        none = _("No register was kept: when a photo came in is known from its camera's clock alone.")
+        blocks.append(Paragraph(text=text(kept if view.job.register else none), style="quiet"))
     shown = [(p, ref) for p, ref in photos if p.shown]
     if shown:
         blocks.append(Heading(level=2, number="10.1", text=_("Contact sheets"), anchor="sub-contact-sheets"))
@@ -79,6 +87,7 @@ def _thumbnail(view: View, photo: Photo, ref: Ref) -> Picture:
 
 def _photos(view: View, uses: Uses) -> Table:
     rows = []
+    known = first_registered(view.job.register)
     for photo, ref in view.evidence.photos:
         caption = (Run(photo.caption, "quiet"),) if photo.caption else ()
         problem = (Run(_("cannot be shown: {why}").format(why=photo.facts.problem), "warn"),) if not photo.shown else ()
@@ -88,7 +97,11 @@ def _photos(view: View, uses: Uses) -> Table:
                     # The number leads to the picture; the picture's number stands beside it wherever it is placed.
                     text(ref) if photo.shown else text(ref.label),
                     lines(text(photo.path), caption, problem),
-                    lines(_time(view, photo), (Run(photo.facts.camera, "quiet"),) if photo.facts.camera else ()),
+                    lines(
+                        _time(view, photo),
+                        (Run(photo.facts.camera, "quiet"),) if photo.facts.camera else (),
+                        _registered(view, known, photo),
+                    ),
                     text(short_hash(photo.sha256)),
                     _used(view, uses, photo.path, photo.step),
                 ),
@@ -103,6 +116,14 @@ def _photos(view: View, uses: Uses) -> Table:
         Column(title=_("Cited by"), width=1.9),
     )
     return Table(columns=columns, rows=tuple(rows), caption=_("Every photo of the record"), dense=True)
+
+
+def _registered(view: View, known: Mapping[str, datetime], photo: Photo) -> Text:
+    """When the photo was first registered; nothing where the job keeps no register (the section's opening says so)."""
+    if not known:
+        return ()
+    at = known.get(photo.sha256)
+    return (Run(_("registered {at}").format(at=view.formats.stamp(at)) if at else _("not registered"), "quiet"),)
 
 
 def _time(view: View, photo: Photo) -> Text:

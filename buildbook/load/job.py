@@ -14,6 +14,7 @@ from buildbook.load import head
 from buildbook.load.folder import by_bytes, walk
 from buildbook.load.head import head_fields, time_zone
 from buildbook.load.issued import read_issued
+from buildbook.load.register import read_register
 from buildbook.load.steps import is_note, read_steps, step_photos
 from buildbook.load.tables import FILES, read_tables
 from buildbook.load.toml_file import Document, read_toml
@@ -23,6 +24,8 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.photo import FileEntry, Photo
 from buildbook.records.place import Place
+from buildbook.records.register import NAME as REGISTER
+from buildbook.records.register import is_torn_name
 
 _FOLDERS = ("steps", "documents", "inbox", "issued")
 
@@ -67,6 +70,7 @@ def load_job(
     tables, broken = read_tables(folder, files, zone, raised)
     steps = read_steps(folder, files, walked.folders, zone, raised)
     issued = read_issued(folder, files, raised)
+    register = read_register(folder, files, raised)
 
     surveyed = (library or Library()).survey(
         folder, files, rehash=rehash, cards=frozenset(f for f in files if f.startswith(cards_in)), progress=progress
@@ -86,6 +90,7 @@ def load_job(
         documents=_under("documents/", entries),
         inbox=_under("inbox/", entries),
         issued=issued,
+        register=register,
         files=entries,
         **job_fields,
     )
@@ -141,6 +146,8 @@ def _say_stray(files: Iterable[str], folders: Iterable[str], raised: list[Raised
     for path in files:
         top, _, below = path.partition("/")
         if is_note(path) or (not below and (path == head.FILE or path in FILES)):
+            continue
+        if path == REGISTER or is_torn_name(path):
             continue
         if not below:
             near = get_close_matches(path.casefold(), [head.FILE, *sorted(FILES)], n=1, cutoff=0.75)

@@ -26,6 +26,7 @@ from buildbook.records.head import (
     Workshop,
 )
 from buildbook.records.photo import FileEntry, OtherJob, Photo
+from buildbook.records.register import Registration
 from buildbook.records.tables import (
     Approval,
     Caption,
@@ -110,6 +111,7 @@ class Job(Record):
     documents: tuple[FileEntry, ...] = ()
     inbox: tuple[FileEntry, ...] = ()
     issued: tuple[Issued, ...] = ()
+    register: tuple[Registration, ...] = ()  # when files came in, line by line
     files: tuple[FileEntry, ...] = ()  # every file of the record, sorted by path bytes
     elsewhere: tuple[OtherJob, ...] = ()  # other jobs whose photos this check compares with; not of this record
 

@@ -24,6 +24,7 @@ from buildbook.rules.parts_evidence import PARTS_EVIDENCE
 from buildbook.rules.people import PEOPLE
 from buildbook.rules.photos import PHOTOS
 from buildbook.rules.readings import READINGS
+from buildbook.rules.register import REGISTER
 from buildbook.rules.rule import Rule
 from buildbook.rules.steps import STEPS
 from buildbook.rules.text import TEXT
@@ -33,6 +34,7 @@ from buildbook.rules.time import TIME
 AREAS: Final[tuple[tuple[str, tuple[Rule, ...]], ...]] = (
     ("Reading the folder", LOADING),
     ("Files", FILES),
+    ("Accession register", REGISTER),
     ("Text", TEXT),
     ("Identity", IDENTITY),
     ("Odometer", ODOMETER),

@@ -28,6 +28,7 @@ from buildbook.verify.parts import (
     read_file,
     strict_json,
 )
+from buildbook.verify.register import register_step
 from buildbook.verify.report import Report, Step
 
 DOSSIER = "dossier.pdf"
@@ -220,6 +221,7 @@ def _verify_archive(path: Path, holder: FolderHolder | ZipHolder, against: Path 
     steps += archive_steps(holder, found, "", _json(read(ISSUE)), entries, record)
     steps += [chain.record_chain(record, number), _holder_chain("", holder)]
     readers: list[Reader] = [lambda name: member(holder, f"job/{name}")]
+    steps.append(register_step(readers[0], entries, f"{JOB}/"))
     if against is not None:
         steps += _against(against, entries, record, number, read(ISSUE), read(RECORD))
     told = chain.changes_step(record, number, readers)
@@ -322,7 +324,7 @@ def _against(
 ) -> list[Step]:
     if entries is None:
         return [Step("The job folder holds exactly the sealed files", None, "there is no manifest to compare with")]
-    steps = [check_tree(job, entries, number)]
+    steps = [check_tree(job, entries, number), register_step(_in_job(job), entries)]
     if number and issue is not None:
         lines = []
         for path, wanted in ((issued_name(number), issue), (issued_record_name(number), record_bytes)):

@@ -17,9 +17,12 @@ from jobs.plant_c import PLANTS as PLANTS_C
 from jobs.plant_cards import PLANTS as PLANTS_CARDS
 from jobs.plant_load import PLANTS as PLANTS_LOAD
 from jobs.plant_photos import PLANTS as PLANTS_PHOTOS
+from jobs.plant_register import PLANTS as PLANTS_REGISTER
 from jobs.planting import BAD, Edit, plant
 
-PLANTS: dict[str, Edit] = {**PLANTS_LOAD, **PLANTS_A, **PLANTS_B, **PLANTS_C, **PLANTS_CARDS, **PLANTS_PHOTOS}
+PLANTS: dict[str, Edit] = {
+    **PLANTS_LOAD, **PLANTS_A, **PLANTS_B, **PLANTS_C, **PLANTS_CARDS, **PLANTS_PHOTOS, **PLANTS_REGISTER,
+}  # fmt: skip
 
 
 def main(codes: list[str]) -> None:
