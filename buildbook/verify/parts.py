@@ -8,6 +8,7 @@ import os
 import stat
 import zlib
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -186,7 +187,7 @@ def _difference(wanted: Mapping[str, str], found: Mapping[str, str]) -> list[str
 
 def tree_digests(root: Path) -> tuple[dict[str, str], list[str]]:
     """(path -> digest of each regular file below root, lines about what cannot be hashed). Litter is left out."""
-    found: dict[str, str] = {}
+    regular: dict[str, Path] = {}
     odd: list[str] = []
     stack = [root]
     while stack:
@@ -206,13 +207,24 @@ def tree_digests(root: Path) -> tuple[dict[str, str], list[str]]:
             if stat.S_ISDIR(mode):
                 stack.append(path)
             elif stat.S_ISREG(mode):
-                try:
-                    found[relative] = sha256_file(path)
-                except OSError as error:
-                    odd.append(f"unreadable: {relative!r} ({error.strerror or error})")
+                regular[relative] = path
             else:
                 odd.append(f"added: {relative!r} (a link or a device, not a file)")
+    found: dict[str, str] = {}
+    with ThreadPoolExecutor(max_workers=min(4, os.cpu_count() or 1)) as pool:  # hashing lets other threads run
+        for relative, digest in zip(regular, pool.map(_digest, regular.values()), strict=True):
+            if isinstance(digest, OSError):
+                odd.append(f"unreadable: {relative!r} ({digest.strerror or digest})")
+            else:
+                found[relative] = digest
     return found, odd
+
+
+def _digest(path: Path) -> str | OSError:
+    try:
+        return sha256_file(path)
+    except OSError as error:
+        return error
 
 
 def check_tree(root: Path, entries: dict[str, str], own_number: int | None) -> Step:
