@@ -35,6 +35,8 @@ from buildbook.seal import (
     workplace,
     write_new,
 )
+from buildbook.seal.signing import Signing, sign_issue, signing_of
+from buildbook.seal.timestamp import REPLY
 
 Progress = Callable[[int, int, str], None]
 PROGRAM = f"buildbook {__version__}"
@@ -91,6 +93,7 @@ def compile_job(
     *,
     draft: bool = False,
     archiving: Archiving = _AS_FOLDER,
+    signing: Signing | None = None,
     library: Library | None = None,
     progress: Progress | None = None,
 ) -> Compiled:
@@ -111,7 +114,11 @@ def compile_job(
     parent = out / _folder_name(job, folder, draft)
     plan = plan_issue(job.files, job.issued, issued_on)
     if not draft and _adopt(parent, plan, folder):  # an issue that was published, but not yet noted in the job
-        return compile_job(folder, out, issued_on, archiving=archiving, library=library, progress=progress)
+        return compile_job(
+            folder, out, issued_on, archiving=archiving, signing=signing, library=library, progress=progress
+        )
+    name = "draft" if draft else f"issue-{plan.number:02d}"
+    seals = None if draft else signing_of(parent / name, folder / issued_name(plan.number), signing)
 
     issue = IssueInfo(
         number=0 if draft else plan.number,
@@ -119,6 +126,8 @@ def compile_job(
         draft=draft,
         seal=plan.seal,
         previous_seal=plan.previous_seal,
+        signer=seals.person if seals else "",
+        fingerprint=seals.fingerprint if seals else "",
     )
     # The dossier speaks of what it seals: notes of this and later issues are not yet there.
     job = replace(
@@ -130,7 +139,6 @@ def compile_job(
     if job.issued:
         issue = replace(issue, changes=changes_since(folder, job.issued[-1], record))
     instructions = verify_instructions(job, issue).encode("utf-8")
-    name = "draft" if draft else f"issue-{plan.number:02d}"
     with _told_where(parent), workplace(parent, name) as made:
         render_pdf(
             build_dossier(job, findings, issue),
@@ -148,6 +156,7 @@ def compile_job(
                 folder=parent / name, pdf=parent / name / "dossier.pdf", number=0, seal=plan.seal, findings=findings,
                 already=False, files=len(loaded.job.files), trusted=loaded.trusted,
             )  # fmt: skip
+        signature = sign_issue(made, seals, plan.manifest) if seals else None
         bag = Bag(
             job=job.number,
             number=plan.number,
@@ -178,10 +187,11 @@ def compile_job(
             files=len(plan.manifest.splitlines()),
             program=PROGRAM,
             archive_sha256=bag.sha256,
+            signature=signature,
         )
         (made / "issue.json").write_bytes(note)
         _write_archive(bag, note, made, parent / name, archiving, progress)
-        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name}))
+        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY}))
     _note(folder, plan.number, note, record)
     return Compiled(
         folder=parent / name,

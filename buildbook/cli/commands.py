@@ -182,6 +182,10 @@ def register(job: Path) -> int:
     help="Archive folder: share bytes with the job folder where the disk can, instead of copying them. "
     "Where it can only link files, a file changed in the job folder later changes in the archive too.",
 )
+@click.option("--sign", "key", type=_FOLDER, help="Sign with this key (of `buildbook keys new`).")
+@click.option("--cert", type=_FOLDER, help="The certificate made with the key.")
+@click.option("--signer", help="Name of the person who signs.")
+@click.option("--timestamp-url", default="", help="Have this authority stamp the PDF's signature (network).")
 @click.option("--cache", type=_FOLDER, help="Folder for renditions of photos (default: the user's cache).")
 def compile_(
     job: Path,
@@ -191,16 +195,22 @@ def compile_(
     folder: bool,
     zipped: bool,
     link: bool,
+    key: Path | None,
+    cert: Path | None,
+    signer: str | None,
+    timestamp_url: str,
     cache: Path | None,
 ) -> int:
     """Check JOB at the handover gate and write its dossier and archive; print the path of the PDF and the seal.
 
     A draft has no archive.
     """
+    from buildbook.cli.proof import signing
     from buildbook.compile import Archiving, StopFindings, compile_job
     from buildbook.photos import Library
     from buildbook.report import counts_line, findings_text
 
+    signed = signing(key, cert, signer, timestamp_url, draft, now())
     try:
         made = compile_job(
             job,
@@ -208,6 +218,7 @@ def compile_(
             issued_on or _today(),
             draft=draft,
             archiving=Archiving(folder, zipped, link),
+            signing=signed,
             library=Library(cache),
             progress=progress_bar(),
         )
@@ -215,6 +226,8 @@ def compile_(
         click.echo(findings_text(error.job_number, Gate.HANDOVER, error.findings), nl=False, err=True)
         raise
     say_trusted(made.trusted, made.files, "An issue reads everything.")
+    for told in signed.told if signed else ():
+        click.echo(told, err=True)
     click.echo(f"dossier   {made.pdf}")
     for archive in made.archives:
         click.echo(f"archive   {archive}")
@@ -228,15 +241,17 @@ def compile_(
 @click.argument("path", type=_FOLDER)
 @click.option("--against", type=_FOLDER, help="A job folder to compare with, file by file.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
-def verify(path: Path, against: Path | None, form: str) -> int:
+@click.option("--fingerprint", default="", help="SHA-256 of the signer's certificate, as the workshop gave it to you.")
+@click.option("--tsa-roots", type=_FOLDER, help="PEM file of roots you rely on for time stamps.")
+def verify(path: Path, against: Path | None, form: str, fingerprint: str, tsa_roots: Path | None) -> int:
     """Verify PATH: a dossier PDF, an issue folder or an archive. Names each file that changed, is missing or was added.
 
     What a stranger sent is read within limits; nothing is unpacked, followed or fetched.
     """
     from buildbook.report import printable
-    from buildbook.verify import report_json, report_text, verify_path
+    from buildbook.verify import Given, report_json, report_text, verify_path
 
-    report = verify_path(path, against)
+    report = verify_path(path, against, Given(fingerprint, tsa_roots))
     click.echo(report_json(report) if form == "json" else printable(report_text(report)), nl=False)
     return ExitCode.FINE if report.ok else ExitCode.ANSWER_IS_NO
 
@@ -335,3 +350,9 @@ def rules(code: str | None) -> int:
         )
     click.echo(rule_text(found), nl=False)
     return ExitCode.FINE
+
+
+from buildbook.cli.proof import keys, timestamp  # noqa: E402 - they share this module's clock
+
+cli.add_command(keys)
+cli.add_command(timestamp)

@@ -31,6 +31,23 @@ _BAG = """\
 5. The chain: data/job/issued/ holds issue.json and record of each earlier
    issue. Each names the seal of the one before as `previous_seal`.
 """
+_SIGNED = """\
+6. The signatures. The PDF's is shown by any PDF reader, or by
+     pdfsig dossier.pdf
+   The manifest's, beside the dossier (not in the archive):
+     openssl x509 -in signer.pem -noout -pubkey -out signer-key.pem
+     openssl dgst -sha256 -verify signer-key.pem \\
+       -signature manifest-sha256.txt.sig manifest-sha256.txt
+   Whose key it is, only the certificate's fingerprint says. Compare it with
+   one you have from the workshop itself:
+     openssl x509 -in signer.pem -noout -fingerprint -sha256
+"""
+_STAMPED = """\
+If timestamp.tsr lies beside the dossier, an authority says when the seal was
+there. With the authority's root certificate in roots.pem:
+     openssl ts -verify -data manifest-sha256.txt -in timestamp.tsr \\
+       -CAfile roots.pem
+"""
 
 
 def verify_instructions(job: Job, issue: IssueInfo) -> str:
@@ -60,7 +77,7 @@ To verify, with nothing but stock tools
 2. The digest of the manifest must be the seal that is printed in the dossier.
      sha256sum manifest-sha256.txt
 3. In the job folder, each file must be OK. {where}
-{"" if issue.draft else _BAG}\
+{"" if issue.draft else _BAG}{_SIGNED if issue.fingerprint else ""}{"" if issue.draft else _STAMPED}\
 On macOS, `shasum -a 256` stands in for sha256sum. On Windows PowerShell,
 `Get-FileHash manifest-sha256.txt` prints the digest of one file.
 

@@ -17,6 +17,7 @@ class IssueInfo:
     """number: 0 for a draft. seal, previous_seal: 64 hex digits, "" where there is none.
 
     changes: what differs from the issue before, None where there is no earlier one.
+    signer, fingerprint: who signs it, and SHA-256 of the certificate; "" for an unsigned one.
     """
 
     number: int
@@ -25,6 +26,8 @@ class IssueInfo:
     seal: str
     previous_seal: str
     changes: Changes | None = None
+    signer: str = ""
+    fingerprint: str = ""
 
 
 def as_sealed(job: Job, issue: IssueInfo) -> Job:

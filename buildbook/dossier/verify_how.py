@@ -80,7 +80,36 @@ def build(view: View) -> Section:
         blocks.append(SealMark(seal=view.issue.seal, payload=seal_payload(view), text=text(_sealed(view))))
     else:
         blocks.append(Paragraph(text=text(_("This document carries no seal."))))
+    blocks += _signature(view)
     return Section(anchor=at.VERIFY, number="11", title=_("How to verify this dossier"), blocks=tuple(blocks))
+
+
+def _signature(view: View) -> list[Block]:
+    """The block that names workshop, person and issue. It claims nothing: a reader's program says if it holds."""
+    issue = view.issue
+    if not issue.fingerprint:
+        return []
+    said = _(
+        "This PDF carries an electronic signature over all of it, and the manifest one of its own "
+        "(manifest-sha256.txt.sig). A PDF reader says whether the first still holds; VERIFY.txt how to check both. "
+        "Whose key it was, the certificate's fingerprint shows: compare it with one you have from the workshop itself."
+    )
+
+    def row(name: str, value: str) -> TableRow:
+        return TableRow(cells=(text(name), text(value)))
+
+    rows = (
+        row(_("Workshop"), view.job.workshop.name or _("not recorded")),
+        row(_("Person"), issue.signer),
+        row(_("Issue"), f"{view.job.number}, {issue.number}, {view.formats.day(issue.issued_on)}"),
+        row(_("Certificate, SHA-256"), issue.fingerprint),
+    )
+    columns = (Column(title=_("Signed for"), width=2.2), Column(title=_("As given when it was signed"), width=7.8))
+    return [
+        Heading(level=2, number="11.4", text=_("The signature"), anchor="sub-signature"),
+        Paragraph(text=text(said)),
+        Table(columns=columns, rows=rows, caption=_("Signature block")),
+    ]
 
 
 def _archive(view: View) -> list[Block]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -86,6 +86,7 @@ def issue_json(
     files: int,
     program: str,
     archive_sha256: str = "",
+    signature: Mapping[str, object] | None = None,
 ) -> bytes:
     """The JSON of an issue, as it stands in `issued/NNN.json` and in the issue folder. Deterministic.
 
@@ -106,6 +107,8 @@ def issue_json(
     }
     if archive_sha256:
         data["archive_sha256"] = archive_sha256
+    if signature:
+        data["signature"] = dict(signature)
     return canonical_json(data)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -30,6 +31,8 @@ from buildbook.verify.parts import (
 )
 from buildbook.verify.register import register_step
 from buildbook.verify.report import Report, Step
+from buildbook.verify.signature import SIGNED_FILES, signature_steps
+from buildbook.verify.timestamp import REPLY, timestamp_step
 
 DOSSIER = "dossier.pdf"
 INSTRUCTIONS = "VERIFY.txt"
@@ -40,7 +43,18 @@ DRAFT_FILES = (DOSSIER, RECORD, MANIFEST, INSTRUCTIONS)
 Reader = Callable[[str], bytes | None]
 
 
-def verify_path(path: Path, against: Path | None = None) -> Report:
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What the reader was given by other means: the signer's fingerprint, the roots of time stamp authorities."""
+
+    fingerprint: str = ""
+    roots: Path | None = None
+
+
+_NOTHING = Given()
+
+
+def verify_path(path: Path, against: Path | None = None, given: Given = _NOTHING) -> Report:
     """Verify a dossier PDF, an issue folder or an archive; see the package's docstring for the steps.
 
     Raises InputUnreadable if the path, or the job folder to compare with, is not there.
@@ -49,13 +63,13 @@ def verify_path(path: Path, against: Path | None = None) -> Report:
         raise InputUnreadable(f"{against} is not a folder.", "Give the job folder to compare with.")
     if path.is_dir():
         if _like_bag(path):
-            return _verify_archive(path, FolderHolder(path), against)
-        return _verify_issue(path, against)
+            return _verify_archive(path, FolderHolder(path), against, given)
+        return _verify_issue(path, against, given)
     if path.is_file():
         if path.suffix.casefold() == ".zip" or _begins(path, b"PK"):
             with closing(ZipHolder(path)) as holder:
-                return _verify_archive(path, holder, against)
-        return _verify_pdf(path, against)
+                return _verify_archive(path, holder, against, given)
+        return _verify_pdf(path, against, given)
     raise InputUnreadable(f"{path} is not there.", "Give a dossier PDF, an issue folder or an archive.")
 
 
@@ -85,7 +99,7 @@ def _reader(folder: Path) -> Reader:
 
 
 # A PDF alone --------------------------------------------------------------------------------------------------------
-def _verify_pdf(path: Path, against: Path | None) -> Report:
+def _verify_pdf(path: Path, against: Path | None, given: Given) -> Report:
     data = read_file(path.resolve(), limits.MOST_PDF_BYTES)
     if data is None:
         raise InputUnreadable(
@@ -97,6 +111,7 @@ def _verify_pdf(path: Path, against: Path | None) -> Report:
     own = f"a PDF cannot prove its own bytes; its SHA-256 is {sha256_bytes(data)}: compare it with dossier_sha256"
     steps.append(Step("The PDF as a whole is unchanged", None, f"{own} in issue.json"))
     number = _number(record)
+    steps += signature_steps(data, None, None, None, given.fingerprint)
     steps.append(chain.record_chain(record, number))
     if against is not None:
         steps += _against(against, entries, record, number, None, found.record)
@@ -104,17 +119,21 @@ def _verify_pdf(path: Path, against: Path | None) -> Report:
 
 
 # An issue folder ----------------------------------------------------------------------------------------------------
-def _verify_issue(folder: Path, against: Path | None) -> Report:
+def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
     draft = not (folder / ISSUE).exists() and folder.name == "draft"
     read = _reader(folder)
     parts, entries, record, seal = _parts_steps(read)
     number = _number(record)
     archive_name = zip_name(_job(record), number or 0)
-    steps = [_folder_files(folder, DRAFT_FILES if draft else ISSUE_FILES, archive_name), *parts]
+    signed = not draft and bool(_json(read(ISSUE)).get("signature"))
+    files = DRAFT_FILES if draft else (*ISSUE_FILES, *(SIGNED_FILES if signed else ()))
+    steps = [_folder_files(folder, files, archive_name), *parts]
     if draft:
         steps.append(Step("The issue", None, "this is a draft: it has no number and no issue.json"))
     else:
         steps += _issue_steps(read, record, seal)
+        steps += signature_steps(read(DOSSIER), _json(read(ISSUE)), read, read(MANIFEST), given.fingerprint)
+        steps.append(timestamp_step(read(REPLY), seal, given.roots))
         steps.append(chain.record_chain(record, number))
         steps.append(chain.folders_chain(folder, record, entries))
     readers = [_at(folder.parent / f"issue-{(number or 0) - 1:02d}", {issued_record_name((number or 1) - 1): RECORD})]
@@ -149,7 +168,7 @@ def _folder_files(folder: Path, expected: tuple[str, ...], archive: str) -> Step
 
     found = [p for p in holder.sizes if counts(p)]
     lines = [f"missing: {n!r}" for n in expected if n not in found]
-    lines += [f"added: {n!r}" for n in sorted(found) if n not in (*expected, archive)]
+    lines += [f"added: {n!r}" for n in sorted(found) if n not in (*expected, archive, REPLY)]
     lines += [f"added: {path!r} ({why})" for path, why in holder.odd if counts(path)]
     return Step("The folder holds its files and no other", not lines, "it does" if not lines else "", tuple(lines))
 
@@ -202,7 +221,9 @@ def _holder_chain(where: str, holder: Holder) -> Step:
 
 
 # An archive alone ---------------------------------------------------------------------------------------------------
-def _verify_archive(path: Path, holder: FolderHolder | ZipHolder, against: Path | None) -> Report:
+def _verify_archive(
+    path: Path, holder: FolderHolder | ZipHolder, against: Path | None, given: Given
+) -> Report:
     what = "archive (ZIP)" if isinstance(holder, ZipHolder) else "archive"
     found, steps = _bag("", holder)
     if found is None:
@@ -218,6 +239,7 @@ def _verify_archive(path: Path, holder: FolderHolder | ZipHolder, against: Path 
     number = _number(record)
     steps += parts
     steps += _issue_steps(read, record, seal)
+    steps += signature_steps(read(DOSSIER), _json(read(ISSUE)), None, None, given.fingerprint)
     steps += archive_steps(holder, found, "", _json(read(ISSUE)), entries, record)
     steps += [chain.record_chain(record, number), _holder_chain("", holder)]
     readers: list[Reader] = [lambda name: member(holder, f"job/{name}")]

@@ -41,8 +41,11 @@ def test_a_fresh_issue_verifies_alone_and_against_its_job(issue):
     assert report.ok, report_text(report)
     assert report.issue == 1
     assert [s.name for s in report.steps if not s.ok] == [
+        "The PDF's signature holds over the whole file",
+        "The time stamp is on this seal",
         "Earlier issues that lie beside it are those it names",
         "archive: Each issue noted in the job folder names the one before",
+        "The register is unbroken, and all that it names is there",
     ]
     assert json.loads(report_json(report))["ok"] is True
 
@@ -50,7 +53,10 @@ def test_a_fresh_issue_verifies_alone_and_against_its_job(issue):
 def test_the_pdf_alone_verifies_and_says_what_it_cannot_know(issue):
     report = verify_path(issue / "issue-01" / "dossier.pdf")
     assert report.ok, report_text(report)
-    assert [s.name for s in report.steps if s.ok is None] == ["The PDF as a whole is unchanged"]
+    assert [s.name for s in report.steps if s.ok is None] == [
+        "The PDF as a whole is unchanged",
+        "The PDF's signature holds over the whole file",
+    ]
 
 
 FILES = ["dossier.pdf", "record.json", "manifest-sha256.txt", "issue.json", "VERIFY.txt"]
