@@ -1,7 +1,6 @@
 """The accession register: linked lines, two writers at once, torn lines."""
 
 import json
-import os
 import subprocess
 import sys
 from datetime import UTC, datetime, timedelta
@@ -103,7 +102,7 @@ def test_a_clock_set_back_is_refused(tmp_path):
 
 def test_a_link_in_place_of_the_register_is_not_followed(tmp_path):
     (tmp_path / "elsewhere").write_text("mine")
-    os.symlink(tmp_path / "elsewhere", tmp_path / NAME)
+    (tmp_path / NAME).symlink_to(tmp_path / "elsewhere")
     with pytest.raises(Exception, match="cannot be written"):
         register_files(tmp_path, put(tmp_path, "inbox/a.jpg"), AT)
     assert (tmp_path / "elsewhere").read_text() == "mine"
