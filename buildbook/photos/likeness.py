@@ -30,6 +30,9 @@ WORST = 12.0
 PLAIN = 2.0
 """A picture whose miniature varies by less (standard deviation) shows too little to be told from another."""
 
+CUT_WIDEST = 0.925
+"""A wider part is as likely the next shot by hand, taken from a step nearer."""
+
 _BLACK, _WHITE = 6, 244  # cells beyond may hold clipped pixels
 
 CUT_REACH = 46
@@ -198,7 +201,9 @@ def _fit(cells: bytes, ground: bytes, left: float, top: float, side: float) -> f
     if _correlation(level, _level(_sampled(ground, left, top, side))) < CUT_WHOLE / 2:
         return None
     best = (-1.0, left, top, side)
-    for step in (0.04, 0.015):
+    for step in (0.04, 0.015, 0.03, 0.015):
+        if step == 0.03 and best[3] < 0.9:
+            break
         _, x, y, width = best
         for dx, dy, wider in product((-step, 0.0, step), repeat=3):
             at = (max(0.0, x + dx), max(0.0, y + dy), width + wider)
@@ -206,6 +211,8 @@ def _fit(cells: bytes, ground: bytes, left: float, top: float, side: float) -> f
                 best = max(best, (_correlation(details, _details(_sampled(ground, *at))), *at))
         if best[0] < CUT_DETAILS / 2:
             return None
+    if best[3] > CUT_WIDEST:
+        return None
     if best[0] < max(CUT_DETAILS, CUT_BETTER + _correlation(details, _details(_sampled(ground, 0.0, 0.0, 1.0)))):
         return None
     whole = _correlation(level, _level(_sampled(ground, *best[1:])))

@@ -3,9 +3,9 @@
     python tests/bench/run.py [--photos 300 2000] [--pairs 5] [--work FOLDER] [--write docs/benchmarks.md]
 
 For each number of photos it draws a job (make_photos.py), then measures in turn: `compile --draft` with an empty cache
-against bound.py; `check` of the unchanged folder; hashing of all files against two threads with hashlib; for the first number, `verify
---against` of an issue, and of its archive, against `bagit.py --validate --processes 2` of that archive. Needs numpy and
-bagit, and about 13 MB of disk a photo in FOLDER. The disk cache is warm: each measure is taken once before it counts.
+against bound.py; `check` of the unchanged folder; hashing of all files against two threads with hashlib; and, for the
+first number, `verify --against` of an issue, and of its archive, against `bagit.py --validate --processes 2` of that
+archive. Needs numpy and bagit, and about 13 MB of disk a photo in FOLDER. The disk cache is warm.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ def command(*words: str | Path, cache: Path | None = None) -> Run:
     said = process.stderr.read()
     _, status, used = os.wait4(process.pid, 0)
     process.returncode = os.waitstatus_to_exitcode(status)
-    if process.returncode not in (0, 1):
+    if process.returncode not in (0, 1) or b"Traceback" in said:
         raise SystemExit(f"{' '.join(map(str, words))} failed:\n{said.decode(errors='replace')}")
     # Linux counts in KiB; of a process and of those it waited for, the greatest.
     return Run(time.perf_counter() - began, used.ru_maxrss * 1024 / 1e6)
@@ -88,6 +88,7 @@ def interleaved(pairs: int, ours: Callable[[], Run], theirs: Callable[[], Run]) 
     for _ in range(pairs):
         made.ours.append(ours())
         made.theirs.append(theirs())
+        print(f"  {made.ours[-1].seconds:.2f} s against {made.theirs[-1].seconds:.2f} s", file=sys.stderr, flush=True)
     return made
 
 
