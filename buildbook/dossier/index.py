@@ -97,12 +97,8 @@ def _photos(view: View, uses: Uses) -> Table:
                     # The number leads to the picture; the picture's number stands beside it wherever it is placed.
                     text(ref) if photo.shown else text(ref.label),
                     lines(text(photo.path), caption, problem),
-                    lines(
-                        _time(view, photo),
-                        (Run(photo.facts.camera, "quiet"),) if photo.facts.camera else (),
-                        _registered(view, known, photo),
-                    ),
-                    text(short_hash(photo.sha256)),
+                    lines(_time(view, photo), (Run(photo.facts.camera, "quiet"),) if photo.facts.camera else ()),
+                    lines(text(short_hash(photo.sha256)), _registered(view, known, photo)),
                     _used(view, uses, photo.path, photo.step),
                 ),
                 anchor="" if photo.shown else ref.target,
