@@ -34,6 +34,9 @@ from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.style import UNIT
 from buildbook.render.pdf.tables import table_flows
 
+_SHORT = 45.0  # points: three lines of running text
+_SHOWN = (Figure, KeyValues, Picture, PictureGrid, PicturePair, Table, Together)
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -64,6 +67,8 @@ class Composer:
         flows[0].new_page = section.new_page
         for index, block in enumerate(section.blocks):
             made = self.block(block, node)
+            if made and _introduces(section.blocks, index) and made[-1].height() <= _SHORT:
+                made[-1].keep_next = True
             if index == 0 and made:  # the opening has its own space below
                 made[0].before = min(made[0].before, 2 * UNIT)
             flows += made
@@ -134,6 +139,13 @@ class Composer:
         for inner in block.blocks:
             flows += self.block(inner, node)
         return together(flows)
+
+
+def _introduces(blocks: Sequence[Block], index: int) -> bool:
+    """Whether a block is a text between its heading and a table or figure: alone with the heading it says nothing."""
+    block, rest = blocks[index], blocks[index + 1 :]
+    after_heading = index == 0 or isinstance(blocks[index - 1], Heading)
+    return isinstance(block, Paragraph) and after_heading and bool(rest) and isinstance(rest[0], _SHOWN)
 
 
 def together(flows: Sequence[Flow]) -> list[Flow]:

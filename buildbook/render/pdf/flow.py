@@ -175,7 +175,18 @@ def _wanted(chunk: Sequence[Flow], depth: float) -> float:
         wanted += flow.before + flow.height()
     last = chunk[-1]
     wanted += last.before + last.least()
-    return wanted if wanted <= depth else min(chunk[0].before + chunk[0].least(), depth)
+    return wanted if wanted <= depth else _opening(chunk, depth)
+
+
+def _opening(chunk: Sequence[Flow], depth: float) -> float:
+    """Height wanted of a chunk that is higher than a page: as much as half a page takes, at least its first."""
+    wanted = 0.0
+    for flow in chunk:
+        more = flow.before + flow.least()
+        if wanted and wanted + more > depth / 2:
+            break
+        wanted += more
+    return min(wanted, depth)
 
 
 def _shrunk(chunk: Sequence[Flow], room: float) -> list[Flow] | None:

@@ -129,6 +129,15 @@ def test_a_heading_is_never_last_on_its_page() -> None:
             assert page[-1].flow is not heading, above
 
 
+def test_a_heading_before_what_is_higher_than_a_page_takes_some_of_it_along() -> None:
+    for above in range(1, 490, 7):
+        rows = [Block(number, 20, 0, True) for number in range(2, 40)]
+        pages = paginate([Block(0, above, 0, False), Block(1, 20, 10, True), *rows], Area(_DEPTH))
+        where = next(index for index, page in enumerate(pages) if any(put.flow.name == 1 for put in page))  # type: ignore[attr-defined]
+        after = [put for put in pages[where] if put.flow.name > 1]  # type: ignore[attr-defined]
+        assert len(after) >= 2, above
+
+
 def _text_row(count: int) -> Row:
     lines = lines_of(_FONTS, spans_of(BODY, "\n".join(["abc"] * count)), 200, BODY.pitch)
     return Row([Cell(lines, 0, 200, None)], 200)
