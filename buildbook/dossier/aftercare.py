@@ -5,6 +5,7 @@ from __future__ import annotations
 from buildbook.dossier import view as at
 from buildbook.dossier.due import Due, due_list
 from buildbook.dossier.evidence import links
+from buildbook.dossier.marks import in_words
 from buildbook.dossier.model import Block, Column, Paragraph, Ref, Run, Section, Table, TableRow, Text, text
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, given, lines, not_recorded, phrase
@@ -19,8 +20,6 @@ def build(view: View) -> Section:
             text=text(
                 _("Worked out from this record: {start}. ").format(start=_start(view)),
                 DEFERENCE,
-                " ",
-                _("Marks: PUB-B maker or handbook, PUB-C secondary page, PRAC common practice without source."),
             ),
             style="quiet",
         )
@@ -55,10 +54,15 @@ def _table(view: View, due: tuple[Due, ...]) -> Table:
         Column(title=_("Source"), width=2.8),
     )
     rows = tuple(
-        TableRow(cells=(_what(item), _when(view, item), links(_refs(view, item)) or text("–"), given(item.source)))
+        TableRow(cells=(_what(item), _when(view, item), links(_refs(view, item)) or text("–"), given(_source(item))))
         for item in due
     )
     return Table(columns=columns, rows=rows, caption=_("Due after handover"))
+
+
+def _source(item: Due) -> str:
+    """What the workshop wrote stands as written; our own sources say their marks in words."""
+    return item.source if item.kind == "recorded" else in_words(item.source)
 
 
 def _what(item: Due) -> Text:

@@ -11,6 +11,7 @@ from buildbook.dossier.figures import reading_figures
 from buildbook.dossier.formats import as_day
 from buildbook.dossier.grouping import Item, items_of, stage_text
 from buildbook.dossier.instruments import instruments, limits_of_job, settings_of_job
+from buildbook.dossier.marks import in_words
 from buildbook.dossier.model import Block, Column, Heading, Paragraph, Run, Section, Table, TableRow, Text, text
 from buildbook.dossier.outside import exception_blocks, outside_blocks
 from buildbook.dossier.readings import Verdict, kind_title
@@ -91,9 +92,9 @@ def _kind(view: View, name: str, items: Sequence[Item]) -> list[Block]:
     blocks: list[Block] = []
     kind = view.kinds.get(name)
     if kind is not None:
-        said = _("What the kind is judged by: {source}.").format(source=kind.source)
+        said = _("What the kind is judged by: {source}.").format(source=in_words(kind.source))
         if kind.caution:
-            said += " " + _("Caution: {caution}").format(caution=kind.caution)
+            said += " " + _("Caution: {caution}").format(caution=in_words(kind.caution))
         blocks.append(Paragraph(text=text(said), style="quiet"))
     blocks.extend(reading_figures(view, name))
     summary = statistics(view, items)

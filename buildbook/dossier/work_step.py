@@ -14,6 +14,7 @@ from buildbook.dossier.grouping import (
     verdicts_text,
     what_text,
 )
+from buildbook.dossier.marks import in_words
 from buildbook.dossier.model import (
     Block,
     CautionBox,
@@ -91,7 +92,7 @@ def _cautions(step: Step) -> list[Block]:
     for name in step.cautions:
         known = caution(name)
         if known:
-            boxes.append(CautionBox(title=known.title, text=known.text, source=known.source))
+            boxes.append(CautionBox(title=known.title, text=known.text, source=in_words(known.source)))
         else:
             boxes.append(
                 CautionBox(

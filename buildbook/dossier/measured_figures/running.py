@@ -19,6 +19,7 @@ from buildbook.dossier.drawings.sentences import (
 )
 from buildbook.dossier.drawings.strips import StripRow, limits_strip
 from buildbook.dossier.due import due_list
+from buildbook.dossier.marks import in_words
 from buildbook.dossier.measured_figures.common import Entry, by, claim, entries, figure, place
 from buildbook.dossier.measured_figures.general import claims_of, notes, strip_blocks
 from buildbook.dossier.model import Block, Claim, Paragraph, text
@@ -189,7 +190,7 @@ def tread_blocks(view: View, kind: str) -> list[Block]:
     blocks: list[Block] = [*claims_of(view, kind, title=_("Tread depth"))]
     sources = sorted({e.judged.source for e in items if e.judged.source})
     if sources:
-        said = _("Limit from {source}. {defer}").format(source="; ".join(sources), defer=DEFER)
+        said = _("Limit from {source}. {defer}").format(source=in_words("; ".join(sources)), defer=DEFER)
         blocks.append(claim(said, [e for e in items if e.judged.judged]))
     return [*blocks, *notes(view, items), *strip_blocks(view, kind, title=_("Tread depth"))]
 
@@ -219,7 +220,7 @@ def torque_blocks(view: View, kind: str) -> list[Block]:
             wheels = [e for e in items if e.reading.zone.startswith(("wheel", "tyre"))]
             said = _("Wheel nuts and bolts are to be checked again at {at}, overdue at {late} ({source}).").format(
                 at=view.formats.amount(due.at, view.job.odometer.unit),
-                late=view.formats.amount(due.overdue_at or due.at, view.job.odometer.unit), source=due.source,
+                late=view.formats.amount(due.overdue_at or due.at, view.job.odometer.unit), source=in_words(due.source),
             )  # fmt: skip
             blocks.append(claim(said, wheels or items))
     return [*blocks, *strip_blocks(view, kind)]
