@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Sequence
+from itertools import groupby
 
 from buildbook.records.finding import Finding, Gate, Grade
 
@@ -32,17 +33,20 @@ def printable(text: str) -> str:
 
 
 def findings_text(job_number: str, gate: Gate, findings: Sequence[Finding]) -> str:
-    """The check's result for a person: grouped by grade, each with its place, its sentence and its remedy."""
+    """The check's result for a person: grouped by grade, each with its place, its sentence and its remedy; a
+    remedy that several in a row share stands once, behind the last of them.
+    """
     lines = [f"Job {job_number or '(no number)'}, gate {gate}: {counts_line(findings)}"]
     for grade in Grade:
         group = [f for f in findings if f.grade is grade]
         if not group:
             continue
         lines += ["", f"{_HEAD[grade]} ({len(group)})"]
-        for finding in group:
-            lines.append(f"  {finding.place}  [{finding.code}]")
-            lines.append(f"    {finding.says}")
-            lines.append(f"    What to do: {finding.fix}")
+        for (_, fix), alike in groupby(group, key=lambda f: (f.code, f.fix)):
+            for finding in alike:
+                lines.append(f"  {finding.place}  [{finding.code}]")
+                lines.append(f"    {finding.says}")
+            lines.append(f"    What to do: {fix}")  # once for findings in a row that are put right alike
     if not findings:
         lines.append("Nothing missing, nothing that does not add up.")
     return printable("\n".join(lines)) + "\n"
