@@ -166,7 +166,7 @@ def wrong_line_total(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "money.line-total",
                 part.place.at("total"),
-                f"Part line {name(part)}: {part.price} x {part.quantity}, got total {part.total}, expected {expected} "
+                f"Part line {name(part)}: {part.price} × {part.quantity} is {expected}, the total says {part.total} "
                 f"{currency}.",
             )
 
@@ -190,8 +190,8 @@ def receipt_arithmetic(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "money.receipt-arithmetic",
                 receipt.place.at("total"),
-                f"Receipt {receipt.document}: {receipt.net} + {other} + {tax}, got total {receipt.total}, expected "
-                f"{expected} {currency_of(job, receipt)}.",
+                f"Receipt {receipt.document}: {receipt.net} + {other} + {tax} is {expected}, the total says "
+                f"{receipt.total} {currency_of(job, receipt)}.",
             )
 
 
@@ -239,8 +239,8 @@ def receipt_lines(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "money.receipt-lines",
                 receipt.place.at("net"),
-                f"Receipt {receipt.document}: part lines ({which}) add up to {total}, got net {receipt.net} "
-                f"{currency_of(job, receipt)}.",
+                f"Receipt {receipt.document}: part lines ({which}) add up to {total}, the receipt's net says "
+                f"{receipt.net} {currency_of(job, receipt)}.",
             )
 
 

@@ -30,8 +30,8 @@ def _name(observation: Observation) -> str:
     "observation.none",
     asks="Is the condition of the vehicle on arrival written down?",
     why="Without it nobody can show what was there before and what the work changed.",
-    fix="Walk round the vehicle and write one row in condition.csv for each defect or mark; for a sound one "
-    'one row with zone "whole" and grade 0.',
+    fix="Walk round the vehicle and write one row in condition.csv for each defect or mark; for a sound vehicle a "
+    'single row with zone "whole" and grade 0.',
     source="A condition check on entry is among the procedures of Spectrum 5 (PUB-A, list of procedures); common "
     "practice",
     **STOP_AT_HANDOVER,

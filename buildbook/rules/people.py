@@ -49,7 +49,7 @@ def unknown(job: Job) -> Iterator[Raised]:
     asks="Is whoever states or approves something known: one of the people, the client, the workshop, the supplier?",
     why="A statement is worth what the one who makes it is worth.",
     fix="Write the initials or the name as in job.toml, or the supplier's name as in that line; add the person as a "
-    "[[people]] entry with the role, e.g. the client's agent.",
+    "[[people]] entry with the role, e.g. acts for the client.",
     **QUERY,
 )
 def statement_unknown(job: Job) -> Iterator[Raised]:

@@ -73,7 +73,8 @@ def _with_reading(job: Job, code: str) -> Iterator[tuple[Raised, Reading]]:
     "readings.value-form",
     asks="Is each value written as its kind asks: a number, a grade, a code, three colour co-ordinates?",
     why="A value in another form cannot be judged or compared.",
-    fix="Write it as the finding says.",
+    fix="Write the value as docs/record.md says for its kind: a number with a point or comma and nothing behind it; a "
+    "grade or code as on its scale; the unit goes into its own column.",
     source="The scales named in the table of kinds", **STOP_AT_HANDOVER,
 )  # fmt: skip
 def value_form(job: Job) -> Iterator[Raised]:

@@ -97,7 +97,7 @@ def test_several_lines_of_one_receipt() -> None:
     lines = (part(total=D("4.00")), part(id="P2", total=D("6.00")))
     assert not codes_of(money.MONEY, job(parts=lines, receipts=(receipt(**SUMS),), files=(document(),)))
     (raised,) = raised_by(money.receipt_lines, job(parts=lines[:1], receipts=(receipt(**SUMS),)))
-    assert "(P1) add up to 4.00, got net 10.00 EUR" in raised.says
+    assert "(P1) add up to 4.00, the receipt's net says 10.00 EUR" in raised.says
 
 
 def test_a_sum_is_exact() -> None:
