@@ -16,7 +16,7 @@ demo: $(VENV)/.ready  ## check, compile and verify the demo job
 	$(BIN)/buildbook verify output/2026-014/issue-01 --against demo_job
 
 test: $(VENV)/.ready lint  ## all tests
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n auto --dist loadfile
 
 lint: $(VENV)/.ready  ## types and style
 	$(BIN)/ruff check .
