@@ -30,7 +30,7 @@ WORST = 12.0
 PLAIN = 2.0
 """A picture whose miniature varies by less (standard deviation) shows too little to be told from another."""
 
-CUT_WIDEST = 0.925
+CUT_WIDEST = 0.9
 """A wider part is as likely the next shot by hand, taken from a step nearer."""
 
 _BLACK, _WHITE = 6, 244  # cells beyond may hold clipped pixels
@@ -153,7 +153,7 @@ def mirror_images(one: PhotoFacts, other: PhotoFacts) -> bool:
 def cut_from(part: PhotoFacts, whole: PhotoFacts) -> float | None:
     """The side (share of the whole's) of the window that `part` was cut from, or None if it was not.
 
-    Finds cut-outs that keep the picture's shape, of a side of about 0.5 to 0.9.
+    Finds cut-outs that keep the picture's shape, of a side of about 0.5 to 0.88.
     """
     if part.looks is None or whole.looks is None or not _same_shape(part, whole):
         return None
@@ -201,9 +201,7 @@ def _fit(cells: bytes, ground: bytes, left: float, top: float, side: float) -> f
     if _correlation(level, _level(_sampled(ground, left, top, side))) < CUT_WHOLE / 2:
         return None
     best = (-1.0, left, top, side)
-    for step in (0.04, 0.015, 0.03, 0.015):
-        if step == 0.03 and best[3] < 0.9:
-            break
+    for step in (0.04, 0.015):
         _, x, y, width = best
         for dx, dy, wider in product((-step, 0.0, step), repeat=3):
             at = (max(0.0, x + dx), max(0.0, y + dy), width + wider)

@@ -116,7 +116,7 @@ def labelled(seed: int) -> tuple[Scores, Scores, Scores]:
         for label, (change, quality) in SAVED.items():
             alike.by_label[label].add(likeness.alike(facts(change(image), quality), original))
         alike.by_label["mirrored"].add(likeness.mirror_images(facts(ImageOps.mirror(image)), original))
-        for side in (0.9, 0.8, 0.7, 0.6, 0.5):
+        for side in (0.85, 0.8, 0.7, 0.6, 0.5):
             cut = facts(window(side, chance)(image))
             alike.by_label[f"cut out, {side:.0%} of the width"].add(likeness.cut_from(cut, original) is not None)
         for _ in range(3):
