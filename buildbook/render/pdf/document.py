@@ -78,10 +78,11 @@ def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:
     """Body first, since the contents name its pages; the contents' own length does not depend on the numbers."""
     root = Node("Document")
     sheet = setter.sheet
-    cover = cover_flows(setter, library, dossier, root)
-    foot = cover_foot(setter, dossier, root)
     depth = sheet.depth
-    front = paginate(cover, Area(depth, first=depth - foot.height() - 4 * UNIT))
+    cover_node, foot_node = root.add("Sect"), root.add("Sect")
+    foot = cover_foot(setter, dossier, foot_node)
+    first = depth - foot.height() - 4 * UNIT
+    front = paginate(cover_flows(setter, library, dossier, cover_node, first), Area(depth, first=first))
     contents_root = root.add("Sect")
     composer = Composer(setter, library)
     body = paginate(sections(composer, dossier, root), Area(depth))
@@ -90,7 +91,7 @@ def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:
     titles = {section.anchor: section.title for section in dossier.sections}
     pages = [Page(tuple(puts), "", cover=index == 0) for index, puts in enumerate(front)]
     last = front[-1][-1]
-    fits = last.y + last.flow.height() <= depth - foot.height() - 4 * UNIT
+    fits = last.y + last.flow.height() <= first
     if len(front) == 1 or fits:
         pages[-1] = Page(pages[-1].puts, "", cover=len(front) == 1, foot=foot)
     else:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from buildbook.dossier.model import Cover, Dossier
 from buildbook.render.pdf import words
 from buildbook.render.pdf.compose import Entry
-from buildbook.render.pdf.flow import Area, Flow, Put, paginate
+from buildbook.render.pdf.flow import SLACK, Area, Flow, Put, paginate
 from buildbook.render.pdf.pen import Pen
 from buildbook.render.pdf.pictures import Library
 from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
@@ -34,6 +34,7 @@ from buildbook.render.pdf.typeset import Line, Span, lines_of
 
 _TITLE_SIZES = (TITLE, Type("display", 26.0, 32.5), Type("display", 15.0, 19.5), BODY)
 _FOOT = 20 * UNIT
+_LEAST_PICTURE = 160.0  # points
 
 
 class CoverPicture(Flow):
@@ -52,6 +53,13 @@ class CoverPicture(Flow):
             width, height = self.image.within(sheet.measure, sheet.height * 0.5)
         self.width, self.picture_height = width, height
 
+    def leave(self, room: float) -> None:
+        """Be no higher in the type area than `room`, in its own proportion, where room is enough for a picture."""
+        if self.height() <= room or room < _LEAST_PICTURE:
+            return
+        self.bleeds = False
+        self.width, self.picture_height = self.image.within(self.sheet.measure, room)
+
     def height(self) -> float:
         return self.picture_height - (self.sheet.top if self.bleeds else 0.0)
 
@@ -61,10 +69,11 @@ class CoverPicture(Flow):
         pen.image(self.image.name, self.image.path, left, top, self.width, self.picture_height, self.node)
 
 
-def cover_flows(setter: Setter, library: Library, dossier: Dossier, document: Node) -> list[Flow]:
-    """The cover: picture, car, facts. Long texts run on to a second page rather than be cut."""
+def cover_flows(setter: Setter, library: Library, dossier: Dossier, node: Node, depth: float) -> list[Flow]:
+    """The cover: picture, car, facts, on a page of that depth; the picture gives way. Long texts run on to a second
+    page rather than be cut.
+    """
     cover = dossier.cover
-    node = document.add("Sect")
     flows: list[Flow] = []
     if cover.picture is not None:
         flows.append(CoverPicture(setter, library, cover, node))
@@ -85,6 +94,9 @@ def cover_flows(setter: Setter, library: Library, dossier: Dossier, document: No
         said.before = 3 * UNIT
         flows.append(said)
     flows += _facts(setter, cover.facts, node)
+    if isinstance(flows[0], CoverPicture):
+        rest = sum(flow.before + flow.height() for flow in flows[1:])
+        flows[0].leave(depth - rest - SLACK)
     return flows
 
 
@@ -118,10 +130,9 @@ def _facts(setter: Setter, facts: Sequence[tuple[str, str]], node: Node) -> list
     return flows
 
 
-def cover_foot(setter: Setter, dossier: Dossier, document: Node) -> Flow:
+def cover_foot(setter: Setter, dossier: Dossier, node: Node) -> Flow:
     """Who made it, which issue, which seal: at the foot of the cover."""
     cover = dossier.cover
-    node = document.add("Sect")
     half = (setter.measure - GUTTER) / 2
     right = half + GUTTER
     who = [

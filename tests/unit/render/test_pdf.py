@@ -243,6 +243,19 @@ def test_a_rendition_that_is_no_jpeg_is_refused_by_name(tmp_path: Path) -> None:
     assert not (tmp_path / "out.pdf").exists()
 
 
+@pytest.mark.parametrize("which", ["rendered", "draft"])
+def test_the_cover_keeps_to_one_page_and_its_picture_to_its_proportion(
+    which: str, request: pytest.FixtureRequest
+) -> None:
+    """On A4 and on Letter, which is lower: the picture gives way, not the facts."""
+    reader = pypdf.PdfReader(request.getfixturevalue(which))
+    cover = sample.sample().cover
+    front = reader.pages[0].extract_text()
+    assert all(value in " ".join(front.split()) for _label, value in cover.facts)
+    assert cover.workshop in front
+    assert cover.facts[-1][1] not in " ".join(reader.pages[1].extract_text().split())
+
+
 def test_progress_counts_pages(tmp_path: Path, pictures: dict[str, tuple[Path, Path]]) -> None:
     seen: list[tuple[int, int]] = []
     dossier = sample.sample()
