@@ -34,8 +34,8 @@ from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.style import UNIT
 from buildbook.render.pdf.tables import table_flows
 
-_SHORT = 45.0  # points: three lines of running text
-_SHOWN = (Figure, KeyValues, Picture, PictureGrid, PicturePair, Table, Together)
+_SHORT = 90.0  # points: six lines of running text
+_SHOWN = (Bullets, Claim, Figure, KeyValues, Picture, PictureGrid, PicturePair, Table, Together)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +142,7 @@ class Composer:
 
 
 def _introduces(blocks: Sequence[Block], index: int) -> bool:
-    """Whether a block is a text between its heading and a table or figure: alone with the heading it says nothing."""
+    """Whether a block is a text between its heading and what it introduces: alone with the heading it says nothing."""
     block, rest = blocks[index], blocks[index + 1 :]
     after_heading = index == 0 or isinstance(blocks[index - 1], Heading)
     return isinstance(block, Paragraph) and after_heading and bool(rest) and isinstance(rest[0], _SHOWN)
