@@ -48,7 +48,7 @@ def judge_thickness_variation(
     return judge(thickness_variation(readings), upper=limit, expanded_uncertainty=expanded_uncertainty)
 
 
-RUNOUT_ADVICE = "Turn the disc on its hub by one hole and measure again before rejecting it (makers' manuals, PUB-B)."
+RUNOUT_ADVICE = "Turn the disc on its hub by one hole and measure again before rejecting it (makers' manuals)."
 
 
 def judge_runout(

@@ -129,7 +129,7 @@ KINDS: tuple[Kind, ...] = (
           hard=("60", "400"), typical=("100", "300"), caution=cautions.FLUID),
     # tyres
     _kind("tyre_tread", "Tyre tread depth", ("mm", "in", "1/32 in"), ("tread_gauge",), ("tyre", "wheel"),
-          "lower", "the chosen jurisdiction's limit, see tyres.JURISDICTIONS; local law decides",
+          "lower", "the chosen jurisdiction's limit; local law decides",
           hard=("0", "25"), typical=("0.8", "14"), caution=cautions.TYRES),
     _kind("tyre_date_code", "Tyre date code", ("",), ("eye",), ("tyre", "wheel"), "upper",
           "49 CFR 574.5: week and year [PUB-A]; age limits are advice [PUB-C]", caution=cautions.TYRES, form="code"),
