@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import stat
 import zlib
 from collections.abc import Mapping
@@ -241,4 +242,5 @@ def check_tree(root: Path, entries: dict[str, str], own_number: int | None) -> S
 
 
 def _first_line(error: BaseException) -> str:
-    return (str(error).splitlines() or [type(error).__name__])[0]
+    first = (str(error).splitlines() or [type(error).__name__])[0]
+    return re.sub(r"^stream <[^>]*>: ", "", first)  # how the library names what it reads, an address in memory

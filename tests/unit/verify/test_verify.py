@@ -117,6 +117,7 @@ def test_what_is_no_pdf_says_so(tmp_path):
     report = verify_path(tmp_path / "x.pdf")
     assert not report.ok
     assert "cannot be read as a PDF" in named(report)
+    assert "object at 0x" not in named(report)
 
 
 @pytest.mark.parametrize("packed", ["bomb", "cut", "other"])
