@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Container, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -137,13 +138,20 @@ class Library:
                 if progress is not None:
                     progress(done, len(fresh), path)
 
-            heavy = [i for i in range(len(fresh)) if i not in light]
-            for i in sorted(light):
-                outcome = reading.read_if_no_picture(store, tasks[i])
+            light -= {i for i, task in enumerate(tasks) if task.expected}
+            again = [i for i, task in enumerate(tasks) if task.expected]
+            heavy = [i for i, task in enumerate(tasks) if i not in light and not task.expected]
+            for i, outcome in zip(again, self._reread(store, [tasks[i] for i in again]), strict=True):
                 if outcome is None:
                     heavy.append(i)
                 else:
                     take(fresh[i], outcome)
+            for i in sorted(light):
+                read_here = reading.read_if_no_picture(store, tasks[i])
+                if read_here is None:
+                    heavy.append(i)
+                else:
+                    take(fresh[i], read_here)
             for n, result in pool.run(partial(reading.read, store), [tasks[i] for i in heavy], self._workers):
                 i = heavy[n]
                 take(fresh[i], reading.after_loss(tasks[i], result.says) if isinstance(result, pool.Lost) else result)
@@ -152,6 +160,16 @@ class Library:
                 self._cache.keep_index(root, kept, scratch)
             except OSError as reason:
                 raise unwritable(self._cache.folder, reason) from reason
+
+    def _reread(self, store: Store, tasks: list[Task]) -> Iterator[Outcome | None]:
+        """Hash files that look unchanged, by threads: hashing lets them run side by side and nothing is decoded."""
+        if not tasks:
+            return
+        threads = ThreadPoolExecutor(self._workers)
+        try:
+            yield from threads.map(partial(reading.reread, store), tasks)
+        finally:
+            threads.shutdown(cancel_futures=True)  # no thread is left when workers are forked
 
     def rendition(self, sha256: str, edge: Edge) -> Path:
         """The JPEG made of a photo: turned, sRGB, without metadata; long edge at most 1600 ("print") or 400 ("small").
