@@ -79,7 +79,7 @@ def test_polishing_took_off_less_than_a_limit_kept_in_the_unit_it_is_quoted_in(j
     """0.3 mil is 7.62 µm exactly (1 mil = 25.4 µm)."""
     (limit,) = [limit for limit in job.limits if limit.kind == "film_removal"]
     assert (limit.max, limit.unit) == (Decimal("0.3"), "mil")
-    assert "PUB-C" in limit.source
+    assert "secondary page" in limit.source
     pairs = polished(job)
     assert {pair.zone for pair in pairs} == {"door-front-left", "roof", "tailgate"}
     for pair in pairs:
