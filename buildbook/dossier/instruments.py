@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from buildbook.dossier.evidence import named_files
-from buildbook.dossier.model import Column, KeyValues, Run, Table, TableRow, text
+from buildbook.dossier.model import Column, Run, Table, TableRow, text
 from buildbook.dossier.readings import kind_title
 from buildbook.dossier.verdicts import limits_words
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, given, lines, not_recorded, plural
 from buildbook.records.zones import zone_title
 from buildbook.rules.judged import calibration_of
+from buildbook.rules.settings import SETTINGS
 
 
 def instruments(view: View) -> Table:
@@ -55,10 +56,15 @@ def instruments(view: View) -> Table:
     return Table(columns=columns, rows=tuple(rows), caption=_("Instruments and their calibration"))
 
 
-def settings_of_job(view: View) -> KeyValues:
-    """The settings of job.toml, as written."""
-    rows = tuple((name, text(_written(value))) for name, value in sorted(view.job.settings.items()))
-    return KeyValues(rows=rows)
+def settings_of_job(view: View) -> Table:
+    """The settings of job.toml, as written, with what each means."""
+    means = {setting.name: setting.means for setting in SETTINGS}
+    rows = tuple(
+        TableRow(cells=(lines(means.get(name, ""), (Run(name, "quiet"),)), text(_written(value))))
+        for name, value in sorted(view.job.settings.items())
+    )
+    columns = (Column(title=_("What is set, with its name in job.toml"), width=5), Column(title=_("Value"), width=2))
+    return Table(columns=columns, rows=rows, caption=_("Settings of this job, where they differ from the usual ones"))
 
 
 def _written(value: object) -> str:

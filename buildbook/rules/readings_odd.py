@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
+from itertools import islice
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Reading
@@ -13,7 +15,7 @@ from buildbook.rules.grades import QUERY, STOP_AT_HANDOVER
 from buildbook.rules.judged import all_judged, limit_for
 from buildbook.rules.rule import Rule, rule
 from buildbook.rules.together import Outside, standing
-from buildbook.rules.understood import AS_FOUND, Understood, name_of
+from buildbook.rules.understood import AS_FOUND, SameJob, Understood, name_of
 from buildbook.trade.brakes import thickness_variation
 from buildbook.trade.faults import TradeError
 from buildbook.trade.statistics import median
@@ -27,6 +29,7 @@ _FAR = Decimal(4)
 _TO_S = Decimal("1.4826")
 _LEAST_SHARE = Decimal("0.08")
 _LEAST_GROUP = 3
+_MANY = 50
 # The dwell of a cure and a falling or rising log are no repeated measurements of one thing.
 _COURSES = frozenset({"metal_temperature", "odometer", "carbon_dioxide", "ozone"})
 
@@ -59,9 +62,17 @@ def _misread(text: str) -> Iterator[tuple[str, str]]:
 
 def typing_slip(reading: Reading, si: Decimal, others: list[Decimal]) -> str:
     """The slip that explains why a value lies far from the others of its group; "" if it lies near, or none does."""
-    middle = median(others)
-    spread = _FAR * _TO_S * median([abs(other - middle) for other in others])
-    room = max(spread, _LEAST_SHARE * abs(middle))
+    return _slip(reading, si, *_reach(others))
+
+
+def _reach(values: list[Decimal]) -> tuple[Decimal, Decimal]:
+    """The middle of values, and how far from it another still lies near."""
+    middle = median(values)
+    spread = _FAR * _TO_S * median([abs(value - middle) for value in values])
+    return middle, max(spread, _LEAST_SHARE * abs(middle))
+
+
+def _slip(reading: Reading, si: Decimal, middle: Decimal, room: Decimal) -> str:
     if abs(si - middle) <= room or si == 0 or reading.value in (None, 0):
         return ""
     for text, slip in _misread(str(reading.value)):
@@ -73,15 +84,23 @@ def typing_slip(reading: Reading, si: Decimal, others: list[Decimal]) -> str:
 
 
 def slips(job: Job) -> dict[int, str]:
-    """Readings that look like a slip of the pen, by their position in the job, with the words for it."""
+    """Readings that look like a slip of the pen, by their position in the job, with the words for it; found once."""
+    return _slips(SameJob(job))
+
+
+@lru_cache(maxsize=4)
+def _slips(same: SameJob) -> dict[int, str]:
+    job = same.job
     position = {id(reading): n for n, reading in enumerate(job.readings)}
     found: dict[int, str] = {}
     for group in groups(job).values():
         if len(group) < _LEAST_GROUP:
             continue
+        # Among many values a single one moves neither middle nor spread: what is common to all is worked out once.
+        common = _reach([value for _, value in group]) if len(group) > _MANY else None
         for n, (reading, si) in enumerate(group):
-            others = [value for m, (_, value) in enumerate(group) if m != n]
-            if words := typing_slip(reading, si, others):
+            middle, room = common or _reach([value for m, (_, value) in enumerate(group) if m != n])
+            if words := _slip(reading, si, middle, room):
                 found[position[id(reading)]] = words
     return found
 
@@ -94,10 +113,11 @@ def slips(job: Job) -> dict[int, str]:
     source="Median deviation as a robust spread (PRAC); common practice, no source", **QUERY,
 )  # fmt: skip
 def typing_slips(job: Job) -> Iterator[Raised]:
-    members = {id(r): [o for o, _ in g if o is not r] for g in groups(job).values() for r, _ in g}
+    members = {id(r): g for g in groups(job).values() for r, _ in g}
     for position, words in slips(job).items():
         reading = job.readings[position]
-        near = ", ".join(other.value_text for other in members[id(reading)][:4])
+        others = (other for other, _ in members[id(reading)] if other is not reading)
+        near = ", ".join(other.value_text for other in islice(others, 4))
         says = f"{name_of(reading)}: {reading.value_text} {reading.unit} among {near}; {words}."
         yield Raised("readings.typing-slip", reading.place.at("value"), says)
 

@@ -64,6 +64,11 @@ def verify_path(path: Path, against: Path | None = None, given: Given = _NOTHING
     if path.is_dir():
         if _like_bag(path):
             return _verify_archive(path, FolderHolder(path), against, given)
+        if (path / "job.toml").is_file() and not (path / DOSSIER).exists():
+            raise InputUnreadable(
+                f"{path} is a job folder; only what was issued from it can be verified.",
+                "Give an issue folder, a dossier or an archive, and this folder with --against.",
+            )
         return _verify_issue(path, against, given)
     if path.is_file():
         if path.suffix.casefold() == ".zip" or _begins(path, b"PK"):

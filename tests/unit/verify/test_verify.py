@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from buildbook.compile import compile_job
+from buildbook.errors import InputUnreadable
 from buildbook.photos import Library
 from buildbook.verify import report_json, report_text, verify_path
 
@@ -110,6 +111,12 @@ def test_an_attachment_swapped_with_a_whole_forged_manifest_is_found(issue):
         pdf.save()
     report = verify_path(issue / "issue-01" / "dossier.pdf")
     assert not report.ok
+
+
+def test_a_job_folder_is_told_to_go_behind_against(issue):
+    with pytest.raises(InputUnreadable, match="is a job folder") as told:
+        verify_path(issue / "job")
+    assert "--against" in told.value.fix
 
 
 def test_what_is_no_pdf_says_so(tmp_path):
