@@ -12,6 +12,7 @@ import click
 from buildbook import __version__
 from buildbook.cli.cache import cache as cache_command
 from buildbook.cli.cache import say_trusted
+from buildbook.cli.page import write_page
 from buildbook.cli.progress import progress_bar
 from buildbook.errors import ExitCode, WrongUsage
 from buildbook.records.finding import Gate, Grade
@@ -120,7 +121,8 @@ def new(
     "--gate", type=click.Choice([g.value for g in Gate]), default=Gate.HANDOVER.value, show_default=True,
     help="How complete the record must be by now.",
 )  # fmt: skip
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option("--format", "form", type=click.Choice(["text", "json", "html"]), default="text", show_default=True)
+@click.option("--out", type=click.Path(path_type=Path, dir_okay=False), help="Write to this file, not the screen.")
 @click.option("--as-of", type=_Day(), help="Check as if it were this day (default: today).")
 @click.option("--rehash", is_flag=True, help="Read every file again instead of trusting size and time.")
 @click.option(
@@ -132,6 +134,7 @@ def check(
     job: Path,
     gate: str,
     form: str,
+    out: Path | None,
     as_of: date | None,
     rehash: bool,
     others: tuple[Path, ...],
@@ -148,8 +151,18 @@ def check(
     elsewhere = tuple(read_other_job(other, library=library, progress=progress_bar()) for other in others)
     findings = check_job(replace(loaded.job, elsewhere=elsewhere), loaded.raised, Gate(gate))
     say_trusted(loaded.trusted, len(loaded.job.files), "--rehash reads everything.")
-    tell = findings_json if form == "json" else findings_text
-    click.echo(tell(loaded.job.number, Gate(gate), findings), nl=False)
+    if form == "html":
+        from buildbook.report.html import findings_html
+
+        said = findings_html(
+            loaded.job, Gate(gate), findings, lambda sha256: library.rendition(sha256, "small").read_bytes()
+        )
+    else:
+        said = (findings_json if form == "json" else findings_text)(loaded.job.number, Gate(gate), findings)
+    if out is None:
+        click.echo(said, nl=False)
+    else:
+        write_page(out, said, job)
     return ExitCode.ANSWER_IS_NO if any(f.grade is Grade.STOP for f in findings) else ExitCode.FINE
 
 
