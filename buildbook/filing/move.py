@@ -22,6 +22,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from buildbook.durable import sync_folder
 from buildbook.errors import AnswerIsNo, BuildbookError
 from buildbook.filing.plan import Left, Move, Plan
 from buildbook.photos import hash_file
@@ -131,14 +132,14 @@ def _move(root: Path, move: Move) -> Filed:
         name, note = _name(folder, part, source.name, sha256)
     finally:
         part.unlink(missing_ok=True)
-    _sync(folder)
+    sync_folder(folder)
     # The copy is on the disk under its name: only now may the original go, and only if it is what was copied.
     if stamp_of(source.lstat()) != stamp:
         raise _Stays(f"it was changed while it was being copied; the copy is {move.folder}{name}")
     if hash_file(folder / name)[1] != sha256:
         raise _Stays(f"{move.folder}{name} was changed while this ran; look at both")
     source.unlink()
-    _sync(source.parent)
+    sync_folder(source.parent)
     return Filed(move.path, move.folder + name, move.why, note)
 
 
@@ -222,12 +223,3 @@ def _numbered(name: str, number: int) -> str:
 def _folded(name: str) -> str:
     """The form in which names collide on systems that ignore capitals or how accents are stored."""
     return unicodedata.normalize("NFC", unicodedata.normalize("NFD", name).casefold())
-
-
-def _sync(folder: Path) -> None:
-    with contextlib.suppress(OSError):  # some systems cannot sync a folder
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)

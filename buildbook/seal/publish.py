@@ -9,6 +9,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
+from buildbook.durable import sync_folder
 from buildbook.errors import AnswerIsNo, BuildbookError, WrongUsage
 from buildbook.seal.digest import sha256_file
 
@@ -75,14 +76,14 @@ def publish_issue(made: Path, final: Path, beside: frozenset[str] = frozenset())
             for name in sorted(beside):
                 if (made / name).exists() and not (final / name).exists():
                     (made / name).rename(final / name)
-            _sync_folder(final)
+            sync_folder(final)
             return False
         raise AnswerIsNo(
             f"{final} already holds other contents than this issue would have.",
             "An issue is never overwritten. Verify what is there; to issue again into an empty place, use --out.",
         )
     made.rename(final)
-    _sync_folder(final.parent)
+    sync_folder(final.parent)
     return True
 
 
@@ -93,7 +94,7 @@ def publish_draft(made: Path, final: Path) -> None:
         old = Path(tempfile.mkdtemp(prefix=".old-", suffix=_PART, dir=final.parent))
         final.rename(old / "draft")
     made.rename(final)
-    _sync_folder(final.parent)
+    sync_folder(final.parent)
     for old in final.parent.glob(f".old-*{_PART}"):
         shutil.rmtree(old, ignore_errors=True)
 
@@ -140,13 +141,4 @@ def _sync(folder: Path) -> None:
         if path.is_file():
             with path.open("rb") as stream:
                 os.fsync(stream.fileno())
-    _sync_folder(folder)
-
-
-def _sync_folder(folder: Path) -> None:
-    with contextlib.suppress(OSError):  # some systems cannot sync a folder
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
+    sync_folder(folder)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from buildbook.durable import sync_folder
 from buildbook.errors import AnswerIsNo, BuildbookError
 from buildbook.records.register import (
     FIRST,
@@ -98,7 +99,7 @@ def _append(folder: Path, handle: int, found: list[tuple[str, int, str]], at: da
         prev = line_digest(lines[-1])
     _write(handle, b"".join(lines))
     os.fsync(handle)
-    _sync_folder(folder)
+    sync_folder(folder)
     return Registered(tuple(new), len(found) - len(new), kept, completed)
 
 
@@ -130,7 +131,7 @@ def _keep(folder: Path, torn: bytes) -> str:
             stream.write(torn)
             stream.flush()
             os.fsync(stream.fileno())
-        _sync_folder(folder)
+        sync_folder(folder)
         return name
     raise AnswerIsNo("There are 999 torn lines beside the register.", "Find out why writing is interrupted.")
 
@@ -167,15 +168,6 @@ def _locked(path: Path) -> Iterator[int]:
                 path.unlink()
     finally:
         os.close(handle)
-
-
-def _sync_folder(folder: Path) -> None:
-    with contextlib.suppress(OSError):  # some systems cannot sync a folder
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
 
 
 __all__ = ["FIRST", "Registered", "register_files"]

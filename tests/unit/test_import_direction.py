@@ -10,6 +10,7 @@ import buildbook
 ROOT = Path(buildbook.__file__).parent
 GROUND = {"errors", "records", "trade", "photos", "schemas"}
 ALLOWED = {
+    "durable": set(),
     "errors": set(),
     "records": {"records"},
     "trade": {"trade"},
@@ -17,10 +18,10 @@ ALLOWED = {
     "photos": {"photos", "records", "errors"},
     "load": {"load", *GROUND},
     "rules": {"rules", *GROUND},
-    "filing": {"filing", "load", "rules", "photos", "records", "errors"},
+    "filing": {"filing", "load", "rules", "photos", "records", "errors", "durable"},
     "dossier": {"dossier", "rules", "records", "errors", "trade"},
     "render": {"render", "dossier", "errors"},
-    "seal": {"seal", "records", "errors"},
+    "seal": {"seal", "records", "errors", "durable"},
     "archive": {"archive", "seal", "records", "errors"},
     "report": {"report", "records"},
     "newjob": {"errors", "schemas"},

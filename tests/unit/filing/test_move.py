@@ -111,13 +111,13 @@ def test_nothing_is_written_through_a_link(job: Path, tmp_path: Path) -> None:
 
 def test_an_original_that_changes_while_it_is_copied_stays(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     item = put(job, "inbox/IMG_1.jpg", b"one")
-    real = move._sync
+    real = move.sync_folder
 
     def touch_first(folder: Path) -> None:
         (job / item.path).write_bytes(b"a later picture")
         real(folder)
 
-    monkeypatch.setattr(move, "_sync", touch_first)
+    monkeypatch.setattr(move, "sync_folder", touch_first)
     done = run(job, item)
     assert "changed while it was being copied" in done.left[0].why
     assert (job / item.path).read_bytes() == b"a later picture"
