@@ -16,9 +16,11 @@ from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
 from buildbook.load import load_job
 from buildbook.photos import Library
 from buildbook.records.finding import Finding, Gate, Grade
+from buildbook.records.issued import before_issue
 from buildbook.records.job import Job
 from buildbook.render.pdf import Attachment, render_pdf
 from buildbook.rules import check_job
+from buildbook.schemas import is_job_number
 from buildbook.seal import (
     MANIFEST_NAME,
     IssuePlan,
@@ -29,7 +31,6 @@ from buildbook.seal import (
     plan_issue,
     publish_draft,
     publish_issue,
-    sealed_files,
     sha256_bytes,
     sha256_file,
     workplace,
@@ -130,11 +131,7 @@ def compile_job(
         fingerprint=seals.fingerprint if seals else "",
     )
     # The dossier speaks of what it seals: notes of this and later issues are not yet there.
-    job = replace(
-        job,
-        files=tuple(sealed_files(job.files, plan.number)),
-        issued=tuple(i for i in job.issued if i.number < plan.number),
-    )
+    job = before_issue(job, plan.number)
     record = record_json(job, findings, issue)
     if job.issued:
         issue = replace(issue, changes=changes_since(folder, job.issued[-1], record))
@@ -275,7 +272,7 @@ def _adopt(parent: Path, plan: IssuePlan, folder: Path) -> bool:
 
 def _folder_name(job: Job, folder: Path, draft: bool) -> str:
     """The job number as a folder name; a draft of a job without a usable number takes its folder's name."""
-    if re.fullmatch(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9])?", job.number):
+    if is_job_number(job.number):
         return job.number
     if draft:
         return re.sub(r"[^A-Za-z0-9-]+", "-", folder.resolve().name).strip("-") or "job"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import shutil
 import tempfile
 from dataclasses import dataclass
@@ -10,7 +9,7 @@ from datetime import date
 from pathlib import Path
 
 from buildbook.errors import AnswerIsNo, WrongUsage
-from buildbook.schemas import schema
+from buildbook.schemas import is_job_number, schema
 
 TABLES = ("condition", "approvals", "parts", "receipts", "materials", "readings")
 NOTE_NAME = "ABOUT.txt"
@@ -48,7 +47,7 @@ def refuse_if_there(folder: Path) -> None:
 
 def check_answers(answers: Answers) -> None:
     """Raises WrongUsage on an answer that would make the very first check fail."""
-    if not re.fullmatch(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9])?", answers.number):
+    if not is_job_number(answers.number):
         raise WrongUsage(
             f"The job number {answers.number!r} cannot name a folder.",
             "Use letters, digits, dots and hyphens, e.g. 2026-014.",

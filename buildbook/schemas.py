@@ -6,6 +6,7 @@ They stand in `schemas/` of the source tree and in `buildbook/_schemas/` of an i
 from __future__ import annotations
 
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -30,6 +31,12 @@ def schema(name: str) -> dict[str, Any]:
     """One schema by its name, e.g. "parts"."""
     found: dict[str, Any] = json.loads((folder() / f"{name}.schema.json").read_text("utf-8"))
     return found
+
+
+def is_job_number(text: str) -> bool:
+    """True if the job's schema takes it as a job number, which also names a folder."""
+    number = schema("job")["properties"]["job"]["properties"]["number"]
+    return re.fullmatch(number["pattern"], text) is not None
 
 
 @cache

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from buildbook.records.changes import Changes
+from buildbook.records.issued import before_issue
 from buildbook.records.job import Job
-
-_ISSUED = re.compile(r"issued/([0-9]{3,})(?:-record)?\.json")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +33,4 @@ def as_sealed(job: Job, issue: IssueInfo) -> Job:
 
     So an issue made again, when its own JSON already lies in the folder, says the same as the first time.
     """
-    if issue.draft:
-        return job
-
-    def earlier(path: str) -> bool:
-        match = _ISSUED.fullmatch(path)
-        return match is None or int(match[1]) < issue.number
-
-    return replace(
-        job,
-        issued=tuple(i for i in job.issued if i.number < issue.number),
-        files=tuple(f for f in job.files if earlier(f.path)),
-    )
+    return job if issue.draft else before_issue(job, issue.number)

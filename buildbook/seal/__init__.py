@@ -6,7 +6,6 @@ from buildbook.seal.chain import (
     issued_name,
     issued_record_name,
     plan_issue,
-    sealed_files,
 )
 from buildbook.seal.changes import changes_between, changes_since
 from buildbook.seal.digest import MANIFEST_NAME, manifest_bytes, parse_manifest, seal_of, sha256_bytes, sha256_file
@@ -26,7 +25,6 @@ __all__ = [
     "publish_draft",
     "publish_issue",
     "seal_of",
-    "sealed_files",
     "sha256_bytes",
     "sha256_file",
     "workplace",

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from buildbook.records.issued import sealed_files
 from buildbook.records.job import Issued
 from buildbook.records.photo import FileEntry
 from buildbook.seal.digest import manifest_bytes, seal_of
 
 ISSUE_FORMAT = "buildbook-issue-1"
-_ISSUED = re.compile(r"issued/([0-9]{3,})(?:-record)?\.json")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,22 +34,6 @@ def issued_name(number: int) -> str:
 def issued_record_name(number: int) -> str:
     """Path of the copy of an issue's record within the job folder: what the next issue is compared with."""
     return f"issued/{number:03d}-record.json"
-
-
-def issue_of_name(path: str) -> int | None:
-    """The issue that a file of `issued/` was written with; None for any other file."""
-    match = _ISSUED.fullmatch(path)
-    return int(match[1]) if match else None
-
-
-def sealed_files(files: Iterable[FileEntry], number: int) -> list[FileEntry]:
-    """The files that issue `number` seals: all but what was written with that issue and with later ones."""
-
-    def kept(entry: FileEntry) -> bool:
-        written_with = issue_of_name(entry.path)
-        return written_with is None or written_with < number
-
-    return [entry for entry in files if kept(entry)]
 
 
 def plan_issue(files: Sequence[FileEntry], issued: Sequence[Issued], issued_on: date) -> IssuePlan:

@@ -14,8 +14,9 @@ from pathlib import Path
 from typing import Any
 
 from buildbook.records.changes import Change, Changes, FieldChange, FileChange, PartChange
+from buildbook.records.issued import issue_of_name
 from buildbook.records.job import Issued
-from buildbook.seal.chain import issue_of_name, issued_record_name
+from buildbook.seal.chain import issued_record_name
 from buildbook.seal.digest import sha256_bytes
 
 RECORD_BYTES = 64 << 20  # a record of 20,000 photos takes about a quarter of that

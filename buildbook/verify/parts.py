@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from buildbook.records.issued import issue_of_name
 from buildbook.records.litter import is_litter
-from buildbook.seal.chain import issue_of_name
 from buildbook.seal.digest import NotAManifest, compare, parse_manifest, seal_of, sha256_file
 from buildbook.verify.limits import MOST_LIST_BYTES
 from buildbook.verify.report import Step

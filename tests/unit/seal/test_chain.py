@@ -1,9 +1,10 @@
 from datetime import date
 
+from buildbook.records.issued import sealed_files
 from buildbook.records.job import Issued
 from buildbook.records.photo import FileEntry
 from buildbook.records.place import Place
-from buildbook.seal.chain import plan_issue, sealed_files
+from buildbook.seal.chain import plan_issue
 from buildbook.seal.digest import parse_manifest
 
 DAY = date(2026, 4, 24)
