@@ -14,6 +14,7 @@ from buildbook.records.job import Job
 from buildbook.report.text import counts, printable
 from buildbook.report.worklist import worklist
 
+_PHOTOS_SHOWN = 3  # of one finding; the rest are counted
 _TEMPLATES = files("buildbook.report") / "templates"
 
 
@@ -32,6 +33,6 @@ def findings_html(job: Job, gate: Gate, findings: Sequence[Finding], rendition: 
     template = page.from_string((_TEMPLATES / "findings.html").read_text("utf-8"))
     return template.render(
         job=job, gate=gate.value, counts=counts(findings), sections=worklist(job, findings), picture=picture,
-        style=style,
+        most=_PHOTOS_SHOWN, style=style,
         style_hash=b64encode(sha256(style.encode()).digest()).decode("ascii"),
     )  # fmt: skip
