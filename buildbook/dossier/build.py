@@ -16,6 +16,7 @@ from buildbook.dossier import (
     limits,
     measured,
     parts,
+    reach,
     summary,
     verify_how,
     work,
@@ -63,6 +64,9 @@ def build_dossier(job: Job, findings: Sequence[Finding], issue: IssueInfo) -> Do
         cover=front,
         sections=tuple(sections),
         assets=placed_assets(front.picture, sections),
+        photos=reach.photos(view),
+        places=reach.places(view),
+        plan=reach.plan_of_places(view),
     )
 
 

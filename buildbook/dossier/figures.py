@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 
+from buildbook.dossier.drawing import Drawing
 from buildbook.dossier.drawings.palette import GRADES
 from buildbook.dossier.drawings.plan import FULL_WIDTH, lit_plan, plan, zones_drawn
 from buildbook.dossier.measured_figures import kind_blocks
@@ -14,25 +16,37 @@ from buildbook.records.job import Observation, Step
 from buildbook.records.zones import zone_title
 
 
-def condition_figures(view: View) -> list[Figure]:
-    """The plan with the worst grade of each zone on arrival and on leaving; each zone leads to what was seen there."""
-    body = view.job.vehicle.body
+def _graded(view: View) -> dict[str, list[Observation]]:
+    """The observations with a grade on arrival, by zone."""
     graded: dict[str, list[Observation]] = {}
     for seen in view.job.observations:
         if seen.zone and seen.grade_in is not None and seen.grade_in.is_finite() and seen.grade_in >= 0:
             graded.setdefault(seen.zone, []).append(seen)
-    if body is None or not graded:
-        return []
-    drawing = plan(
+    return graded
+
+
+def condition_plan(view: View, links: Mapping[str, str]) -> Drawing | None:
+    """The plan with the worst grade of each zone on arrival and on leaving. links: where each zone leads."""
+    body, graded = view.job.vehicle.body, _graded(view)
+    if body is None:
+        return None
+    said = _("Plan of the vehicle, unfolded, with the worst grade of {n} zones on arrival and on leaving.")
+    return plan(
         body,
         fills={zone: GRADES[int(_worst(found))] for zone, found in graded.items()},
         labels={zone: (_grades(found),) for zone, found in graded.items()},
-        links={zone: zone_anchor(zone) for zone in view.zones},
+        links=links,
         width=FULL_WIDTH,
-        alt=_("Plan of the vehicle, unfolded, with the worst grade of {n} zones on arrival and on leaving.").format(
-            n=len(graded)
-        ),
+        alt=said.format(n=len(graded)) if graded else "",
     )
+
+
+def condition_figures(view: View) -> list[Figure]:
+    """The plan of the condition; each zone leads to what was seen there. None where no zone has a grade."""
+    body, graded = view.job.vehicle.body, _graded(view)
+    drawing = condition_plan(view, {zone: zone_anchor(zone) for zone in view.zones}) if graded else None
+    if body is None or drawing is None:
+        return []
     said = _("Where something was seen: worst grade on arrival → on leaving, 0 none to 5 severe; darker is worse.")
     inside = [zone_title(zone) for zone in graded if zone not in zones_drawn(body)]
     if inside:

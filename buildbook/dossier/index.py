@@ -25,7 +25,7 @@ from buildbook.dossier.model import (
     text,
 )
 from buildbook.dossier.terms import term
-from buildbook.dossier.uses import Uses, uses_of_files
+from buildbook.dossier.uses import Uses, cited_by, uses_of_files
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, lines, phrase, plural, together
 from buildbook.records.photo import Photo
@@ -132,10 +132,7 @@ def _time(view: View, photo: Photo) -> Text:
 
 
 def _used(view: View, uses: Uses, path: str, step: str = "") -> Text:
-    refs = list(uses.get(path, ()))
-    own = view.evidence.step(step) if step else None
-    if own is not None and own not in refs:
-        refs.insert(0, own)
+    refs = cited_by(view, uses, path, step)
     return together([text(r) for r in capped(refs, at.PARTS)]) or (Run(_("nothing"), "quiet"),)
 
 

@@ -124,6 +124,7 @@ class TableRow:
     cells: tuple[Text, ...]
     anchor: str = ""
     group: bool = False  # a sub-heading row: the first cell spans the table
+    keys: tuple[str, ...] = ()  # what a cell sorts by where its text would not do: a plain number, an ISO date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -247,8 +248,55 @@ class Cover:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoEntry:
+    """A photo that can be shown, with what is known of it and what it is evidence for; for a medium that can be
+    leafed through. asset, width, height, alt, label: as in Picture. target: the anchor where it is seen best.
+    taken: as printed, "" if not known.
+    """
+
+    label: str
+    target: str
+    asset: str
+    width: int
+    height: int
+    alt: str
+    path: str
+    caption: str
+    zone: str
+    stage: str
+    taken: str
+    camera: str
+    used: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceItem:
+    """One record that speaks of a place: its number as a link, and what it says."""
+
+    ref: Text
+    says: Text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceEntry:
+    """A zone of the vehicle and everything that speaks of it. anchor: its own; heading: where section 3 treats it."""
+
+    anchor: str
+    title: str
+    heading: str
+    observations: tuple[PlaceItem, ...]
+    steps: tuple[PlaceItem, ...]
+    parts: tuple[PlaceItem, ...]
+    readings: tuple[PlaceItem, ...]
+    photos: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Dossier:
-    """The whole document. issue: 0 for a draft. paper: "A4" or "Letter". language: BCP 47."""
+    """The whole document. issue: 0 for a draft. paper: "A4" or "Letter". language: BCP 47.
+
+    photos, places, plan: the same evidence, ordered for leafing through; nothing in them that the sections lack.
+    """
 
     title: str
     job_number: str
@@ -264,6 +312,9 @@ class Dossier:
     cover: Cover
     sections: tuple[Section, ...]
     assets: tuple[str, ...] = field(default=())  # every asset placed, in order of first use, no repeats
+    photos: tuple[PhotoEntry, ...] = ()  # in the order of their numbers
+    places: tuple[PlaceEntry, ...] = ()
+    plan: Drawing | None = None  # the plan of the vehicle; each place drawn on it leads to its PlaceEntry
 
     @property
     def short_seal(self) -> str:

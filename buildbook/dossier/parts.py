@@ -104,7 +104,13 @@ def _row(view: View, part: Part, ref: Ref) -> TableRow:
             _total(view, part),
         ),
         anchor=ref.target,
+        keys=("", "", "", part.fitted_on.isoformat() if part.fitted_on else "", "", _plain(part.total)),
     )
+
+
+def _plain(value: Decimal | None) -> str:
+    """A number to sort by."""
+    return f"{value:f}" if value is not None and value.is_finite() else ""
 
 
 def _what(view: View, part: Part) -> Text:
@@ -187,7 +193,11 @@ def _receipts(view: View) -> Table:
                     money(receipt.other),
                     money(receipt.tax),
                     money(receipt.total),
-                )
+                ),
+                keys=(
+                    "", "", receipt.on.isoformat() if receipt.on else "",
+                    _plain(receipt.net), _plain(receipt.other), _plain(receipt.tax), _plain(receipt.total),
+                ),
             )
         )
     columns = (

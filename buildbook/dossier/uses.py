@@ -43,3 +43,12 @@ def uses_of_files(view: View) -> Uses:
         (p.path for pair in view.pairs if pair.stated for p in (pair.before, pair.after)),
     )
     return found
+
+
+def cited_by(view: View, uses: Uses, path: str, step: str = "") -> list[Ref]:
+    """All that cite a file, the step whose folder it lies in first."""
+    refs = list(uses.get(path, ()))
+    own = view.evidence.step(step) if step else None
+    if own is not None and own not in refs:
+        refs.insert(0, own)
+    return refs

@@ -8,6 +8,7 @@ that has it, and everything drawn is tagged as what it is.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -34,4 +35,5 @@ def render_pdf(
     """
     from buildbook.render.pdf.document import draw_document  # drawing libraries load only when something is drawn
 
-    draw_document(dossier, rendition, attachments, out, progress)
+    paged = replace(dossier, photos=(), places=(), plan=None)  # paper is not leafed through; the sections have it all
+    draw_document(paged, rendition, attachments, out, progress)
