@@ -7,10 +7,12 @@ from the content.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import ExitStack
 from datetime import date
 from importlib.resources import files
 from io import BytesIO, FileIO
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pikepdf
@@ -20,7 +22,7 @@ from buildbook.render.pdf.attachment import Attachment
 from buildbook.render.pdf.compose import Entry
 from buildbook.render.pdf.metadata import Facts, xmp_packet
 from buildbook.render.pdf.pen import Link, Pen, Spot
-from buildbook.render.pdf.pictures import jpeg_size
+from buildbook.render.pdf.picturefile import FIRST, write_pictures
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.tagging import write_structure
 
@@ -35,9 +37,10 @@ def finish(
     out: Path,
 ) -> None:
     """Write the finished PDF to `out`."""
-    with Pdf.open(BytesIO(drawn)) as pdf:
+    with TemporaryDirectory(prefix=".pictures-", dir=out.parent) as folder, ExitStack() as opened:
+        pdf = opened.enter_context(Pdf.open(BytesIO(drawn)))
         _fonts_and_pages(pdf)
-        _images(pdf, pen)
+        _images(pdf, pen, Path(folder) / "pictures.pdf", opened)
         annots = _links(pdf, pen)
         write_structure(pdf, root, annots, pen.fonts.clean)
         _bookmarks(pdf, entries, pen.spots)
@@ -85,21 +88,16 @@ def _fonts_and_pages(pdf: Pdf) -> None:
         page.Tabs = Name.S
 
 
-def _images(pdf: Pdf, pen: Pen) -> None:
-    """Each rendition once, its bytes as they are."""
-    made: dict[str, pikepdf.Object] = {}
+def _images(pdf: Pdf, pen: Pen, store: Path, opened: ExitStack) -> None:
+    """Each rendition once, its bytes as they are; until they are saved they wait in the file `store`, not in memory."""
+    paths = {placed.name: placed.path for placed in pen.images}
+    if not paths:
+        return
+    write_pictures(paths, store)
+    source = opened.enter_context(Pdf.open(store, access_mode=pikepdf.AccessMode.stream))
+    made = {name: pdf.copy_foreign(source.get_object(number, 0)) for number, name in enumerate(paths, FIRST)}
     for placed in pen.images:
-        page = pdf.pages[placed.page]
-        if placed.name not in made:
-            width, height, colours = jpeg_size(placed.path, placed.name)
-            stream = Stream(pdf, placed.path.read_bytes())
-            stream.Type, stream.Subtype = Name.XObject, Name.Image
-            stream.Width, stream.Height = width, height
-            stream.ColorSpace = Name.DeviceRGB if colours == 3 else Name.DeviceGray
-            stream.BitsPerComponent = 8
-            stream.Filter = Name.DCTDecode
-            made[placed.name] = pdf.make_indirect(stream)
-        resources = page.Resources
+        resources = pdf.pages[placed.page].Resources
         if "/XObject" not in resources:
             resources.XObject = Dictionary()
         resources.XObject["/" + placed.name] = made[placed.name]

@@ -134,8 +134,9 @@ def _to_unicode(name: str, texts: list[str]) -> str:
 def characters_of(texts: Iterable[str]) -> frozenset[int]:
     """Every code point of the texts in the form they are drawn in, and all of ASCII."""
     found: set[int] = set(range(0x20, 0x7F))
-    for text in texts:
-        found.update(map(ord, normal(text)))
+    for text in set(texts):
+        if not (text.isascii() and text.isprintable()):  # of ASCII all that is printable is in already
+            found.update(map(ord, normal(text)))
     return frozenset(found)
 
 

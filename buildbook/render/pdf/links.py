@@ -4,21 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from functools import cache
 
 from buildbook.dossier.drawing import Label, Path
 from buildbook.dossier.model import Counter, Dossier, Ref, Run
 
 
-def _walk(value: object) -> Iterator[object]:
-    if isinstance(value, tuple | list):
-        for item in value:
-            yield from _walk(item)
-    elif is_dataclass(value) and not isinstance(value, type):
+@cache
+def _names(kind: type) -> tuple[str, ...] | None:
+    """Names of a record's fields; None for what is no record."""
+    return tuple(one.name for one in fields(kind)) if is_dataclass(kind) else None
+
+
+def _walk(root: object) -> Iterator[object]:
+    """Everything within, outer before inner and in order; by a stack, since a large dossier has a million of them."""
+    waiting = [root]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, tuple | list):
+            waiting.extend(reversed(value))
+            continue
         yield value
-        for one in fields(value):
-            yield from _walk(getattr(value, one.name))
-    else:
-        yield value
+        names = _names(type(value))
+        if names:
+            waiting.extend([getattr(value, name) for name in reversed(names)])
 
 
 def texts(dossier: Dossier) -> Iterator[str]:
