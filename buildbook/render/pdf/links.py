@@ -25,7 +25,7 @@ def _walk(root: object) -> Iterator[object]:
             waiting.extend(reversed(value))
             continue
         yield value
-        names = _names(type(value))
+        names = _names(type(value))  # type: ignore[arg-type]  # a type can be hashed
         if names:
             waiting.extend([getattr(value, name) for name in reversed(names)])
 
