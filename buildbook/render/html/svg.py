@@ -1,0 +1,112 @@
+"""Drawings and the QR code as what an SVG template needs: numbers written out, shapes that are links told apart."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+import segno
+
+from buildbook.dossier.drawing import Drawing, Label, Path
+
+_LEAST_STROKE = 0.35
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A path of a drawing. target: anchor it leads to, "" for none. first: no shape before leads there too."""
+
+    d: str
+    fill: str
+    stroke: str
+    width: str
+    dash: str
+    title: str
+    target: str
+    first: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A line of text of a drawing."""
+
+    x: str
+    y: str
+    size: str
+    text: str
+    colour: str
+    anchor: str
+    bold: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Image:
+    """A drawing, or a code, ready to be written as SVG.."""
+
+    width: str
+    height: str
+    alt: str
+    shapes: tuple[Shape, ...]
+    words: tuple[Words, ...]
+    marks: bool  # whether any shape has a value to tell
+
+
+def num(value: float) -> str:
+    """A coordinate with two decimals at most."""
+    return f"{value:.2f}".rstrip("0").rstrip(".") or "0"
+
+
+def image(drawing: Drawing, anchors: Collection[str]) -> Image:
+    """anchors: places of the page; a link that leads to none of them is left out."""
+    shapes: list[Shape] = []
+    seen: set[str] = set()
+    for item in drawing.items:
+        if isinstance(item, Path):
+            target = item.link if item.link in anchors else ""
+            shapes.append(_shape(item, target, target not in seen))
+            seen.add(target)
+    words = tuple(
+        Words(num(i.x), num(i.y), num(i.size), i.text, i.colour, i.anchor, i.bold)
+        for i in drawing.items
+        if isinstance(i, Label)
+    )
+    marks = any(shape.title for shape in shapes)
+    return Image(num(drawing.width), num(drawing.height), drawing.alt, tuple(shapes), words, marks)
+
+
+def _shape(path: Path, target: str, first: bool) -> Shape:
+    d = " ".join(" ".join([str(name), *(num(float(value)) for value in values)]) for name, *values in path.commands)
+    return Shape(
+        d=d,
+        fill=path.fill or "none",
+        stroke=path.stroke or "none",
+        width=num(max(path.width, _LEAST_STROKE)) if path.stroke else "",
+        dash=" ".join(num(part) for part in path.dash),
+        title=path.title,
+        target=target,
+        first=first,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A QR code (ISO/IEC 18004): modules to a side with the quiet zone, and its dark runs as one path."""
+
+    side: int
+    d: str
+
+
+def qr_code(payload: str) -> Code:
+    code = segno.make_qr(payload, error="m", boost_error=False)
+    rows = [[bool(cell) for cell in row] for row in code.matrix_iter(border=4)]
+    d: list[str] = []
+    for y, row in enumerate(rows):
+        x = 0
+        while x < len(row):
+            run = 0
+            while x + run < len(row) and row[x + run]:
+                run += 1
+            if run:
+                d.append(f"M{x} {y}h{run}v1h-{run}z")
+            x += run + 1
+    return Code(len(rows), "".join(d))
