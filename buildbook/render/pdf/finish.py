@@ -6,11 +6,11 @@ from the content.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
 from datetime import date
 from importlib.resources import files
-from io import BytesIO, FileIO
+from io import FileIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -22,7 +22,7 @@ from buildbook.render.pdf.attachment import Attachment
 from buildbook.render.pdf.compose import Entry
 from buildbook.render.pdf.metadata import Facts, xmp_packet
 from buildbook.render.pdf.pen import Link, Pen, Spot
-from buildbook.render.pdf.picturefile import FIRST, write_pictures
+from buildbook.render.pdf.picturefile import append_pictures
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.tagging import write_structure
 
@@ -37,10 +37,12 @@ def finish(
     out: Path,
 ) -> None:
     """Write the finished PDF to `out`."""
-    with TemporaryDirectory(prefix=".pictures-", dir=out.parent) as folder, ExitStack() as opened:
-        pdf = opened.enter_context(Pdf.open(BytesIO(drawn)))
+    with TemporaryDirectory(prefix=".drawn-", dir=out.parent) as folder, ExitStack() as opened:
+        store = Path(folder) / "drawn.pdf"
+        numbers = append_pictures(drawn, {placed.name: placed.path for placed in pen.images}, store)
+        pdf = opened.enter_context(Pdf.open(store, access_mode=pikepdf.AccessMode.stream))
         _fonts_and_pages(pdf)
-        _images(pdf, pen, Path(folder) / "pictures.pdf", opened)
+        _images(pdf, pen, numbers)
         annots = _links(pdf, pen)
         write_structure(pdf, root, annots, pen.fonts.clean)
         _bookmarks(pdf, entries, pen.spots)
@@ -88,19 +90,13 @@ def _fonts_and_pages(pdf: Pdf) -> None:
         page.Tabs = Name.S
 
 
-def _images(pdf: Pdf, pen: Pen, store: Path, opened: ExitStack) -> None:
-    """Each rendition once, its bytes as they are; until they are saved they wait in the file `store`, not in memory."""
-    paths = {placed.name: placed.path for placed in pen.images}
-    if not paths:
-        return
-    write_pictures(paths, store)
-    source = opened.enter_context(Pdf.open(store, access_mode=pikepdf.AccessMode.stream))
-    made = {name: pdf.copy_foreign(source.get_object(number, 0)) for number, name in enumerate(paths, FIRST)}
+def _images(pdf: Pdf, pen: Pen, numbers: Mapping[str, int]) -> None:
+    """Each rendition once, its bytes as they are; until they are saved they wait in the file, not in memory."""
     for placed in pen.images:
         resources = pdf.pages[placed.page].Resources
         if "/XObject" not in resources:
             resources.XObject = Dictionary()
-        resources.XObject["/" + placed.name] = made[placed.name]
+        resources.XObject["/" + placed.name] = pdf.get_object(numbers[placed.name], 0)
 
 
 def _destination(pdf: Pdf, spot: Spot) -> Array:

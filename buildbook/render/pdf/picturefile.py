@@ -1,28 +1,30 @@
-"""A PDF that holds nothing but pictures, written a picture at a time, so that no more than one is ever in memory.
+"""Pictures appended to the drawn file, one at a time, so that no more than one is ever in memory.
 
-The file of the dossier takes them from there: the library copies a stream of another file only when it saves.
+It is an incremental update as ISO 32000-1, 7.5.6 has it: objects, a table of them, a trailer that names the table
+before. The library reads a stream of an opened file only when it saves.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from io import BytesIO
 from pathlib import Path
+
+import pikepdf
 
 from buildbook.render.pdf.pictures import jpeg_size
 
-FIRST = 3  # object number of the first picture; 1 and 2 are the catalogue and its empty tree of pages
 
-
-def write_pictures(paths: Mapping[str, Path], out: Path) -> None:
-    """Write the JPEG files of `paths` into `out` as image objects FIRST, FIRST + 1 ... in their order."""
+def append_pictures(drawn: bytes, paths: Mapping[str, Path], out: Path) -> dict[str, int]:
+    """Write the PDF `drawn` and the JPEG files of `paths` to `out`. Name -> number of the image object."""
+    with pikepdf.open(BytesIO(drawn)) as pdf:
+        first = int(pdf.trailer.Size)
+        root = pdf.trailer.Root.objgen[0]
+    before = int(drawn[drawn.rindex(b"startxref") :].split()[1])
     offsets = []
     with out.open("xb") as file:
-        file.write(b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
-        offsets.append(file.tell())
-        file.write(b"1 0 obj\n<< /Type /Catalog /Pages 2 0 R >>\nendobj\n")
-        offsets.append(file.tell())
-        file.write(b"2 0 obj\n<< /Type /Pages /Kids [] /Count 0 >>\nendobj\n")
-        for number, (name, path) in enumerate(paths.items(), FIRST):
+        file.write(drawn + b"\n")
+        for number, (name, path) in enumerate(paths.items(), first):
             width, height, colours = jpeg_size(path, name)
             data = path.read_bytes()
             offsets.append(file.tell())
@@ -35,7 +37,8 @@ def write_pictures(paths: Mapping[str, Path], out: Path) -> None:
             file.write(data)
             file.write(b"\nendstream\nendobj\n")
         table = file.tell()
-        file.write(f"xref\n0 {len(offsets) + 1}\n0000000000 65535 f \n".encode("ascii"))
-        for offset in offsets:
-            file.write(f"{offset:010d} 00000 n \n".encode("ascii"))
-        file.write(f"trailer\n<< /Size {len(offsets) + 1} /Root 1 0 R >>\nstartxref\n{table}\n%%EOF\n".encode("ascii"))
+        lines = [f"xref\n{first} {len(offsets)}\n", *(f"{offset:010d} 00000 n \n" for offset in offsets)]
+        lines.append(f"trailer\n<< /Size {first + len(offsets)} /Root {root} 0 R /Prev {before} >>\n")
+        lines.append(f"startxref\n{table}\n%%EOF\n")
+        file.write("".join(lines).encode("ascii"))
+    return {name: number for number, name in enumerate(paths, first)}
