@@ -16,31 +16,18 @@ from buildbook.load.refused import shown
 from buildbook.load.values import date_hint, split_list, to_date, to_decimal, to_when
 from buildbook.records.base import Record
 from buildbook.records.finding import Raised
-from buildbook.records.head import Odometer
 from buildbook.records.place import Place
-from buildbook.records.tables import Approval, Reading, Receipt
+from buildbook.records.written import field_name
 
 R = TypeVar("R", bound=Record)
 Convert = Callable[[Any, tzinfo], Any]
 
-# Names in the files that are not the names of the fields.
-_RENAMED: dict[type[Record], dict[str, str]] = {
-    Approval: {"date": "on"},
-    Receipt: {"date": "on"},
-    Reading: {"value": "value_text", "uncertainty": "expanded_uncertainty"},
-    Odometer: {"in": "reading_in", "out": "reading_out"},
-}
 _SET_BY_US = frozenset({"place", "bad"})
 
 
 def all_fields(kind: type[Record]) -> frozenset[str]:
     """The names of every field that is read from a file."""
     return frozenset(f.name for f in dataclasses.fields(kind)) - _SET_BY_US
-
-
-def field_name(kind: type[Record], written: str) -> str:
-    """The field that a column or key fills."""
-    return _RENAMED.get(kind, {}).get(written, written)
 
 
 def build(

@@ -26,16 +26,23 @@ class Grade(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Raised:
-    """What a loader or a rule raises: a code, a place and a sentence. The gate's profile adds the grade."""
+    """What a loader or a rule raises: a code, a place and a sentence. The gate's profile adds the grade.
+
+    photos: paths of further photos it speaks of, to be shown beside the one at `place`.
+    """
 
     code: str
     place: Place
     says: str
+    photos: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """A graded finding, with its remedy and the source of the rule."""
+    """A graded finding, with its remedy and the source of the rule.
+
+    photos: as raised. settled: nothing need be done about it.
+    """
 
     code: str
     grade: Grade
@@ -43,3 +50,5 @@ class Finding:
     says: str
     fix: str
     source: str
+    photos: tuple[str, ...] = ()
+    settled: bool = False

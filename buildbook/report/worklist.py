@@ -1,73 +1,50 @@
-"""Findings as work to do: by step, then by person, each with the photo or the row at fault. Knows no page."""
+"""Findings as work to do: by step, then by person, what is put right alike together. Knows no page."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields
-from datetime import UTC, datetime, tzinfo
-from itertools import groupby
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from buildbook.records.base import Record
 from buildbook.records.finding import Finding, Grade
 from buildbook.records.job import Job
+from buildbook.records.photo import Photo
 from buildbook.records.place import Place
-from buildbook.records.tables import Step
+from buildbook.records.tables import Approval, Observation, Receipt, Step
+from buildbook.report.evidence import Cell, cells, photos_of, record_at, records_by_place
+from buildbook.report.text import counts
+from buildbook.rules.moments import zone_of
 
-_WORST_FIRST = tuple(Grade)
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One value of the row at fault, as read. at_fault: the finding names this column."""
-
-    column: str
-    value: str
-    at_fault: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Shown:
-    """A photo to show with a finding: its path in the job folder and its SHA-256."""
-
-    path: str
-    sha256: str
+_URGENCY = {Grade.STOP: 0, Grade.QUERY: 1, Grade.NOTE: 2}
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One finding. photos: the photo at fault, or those the row at fault names. cells: the row at fault."""
+    """One finding. photos: those it speaks of. cells: the row at fault. also: titles of further steps it concerns."""
 
     finding: Finding
-    photos: tuple[Shown, ...]
+    photos: tuple[Photo, ...]
     cells: tuple[Cell, ...]
+    also: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """Findings of one grade that one action puts right: it is said once."""
+    """Findings of one rule, put right alike: said once. settled: nothing need be done."""
 
     grade: Grade
+    code: str
     fix: str
+    settled: bool
     items: tuple[Item, ...]
-
-    @property
-    def to_do(self) -> bool:
-        """Whether there is something to tick off: a note is worth knowing and asks for nothing."""
-        return self.grade is not Grade.NOTE
 
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """What one person, or people together, has to do in a step; "" if the record names nobody. Stops first."""
+    """What one person, or people together, has to do in a step; "" if the record names nobody. Stops come first."""
 
     who: str
     remedies: tuple[Remedy, ...]
-
-    @property
-    def worst(self) -> int:
-        """Rank of the gravest grade: 0 for stop."""
-        return min(_WORST_FIRST.index(r.grade) for r in self.remedies)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,104 +53,96 @@ class Section:
 
     title: str
     shares: tuple[Share, ...]
+    counts: dict[str, int]
 
 
 def worklist(job: Job, findings: Sequence[Finding]) -> tuple[Section, ...]:
-    """Each finding once: what belongs to no step first, then by step number; in a step by person, stops first."""
-    rows = {(r.place.file, r.place.row): r for r in _rows(job)}
-    zone = _zone(job.timezone)
+    """Each finding once: what belongs to no step first, then by step number.
+
+    Within a step by person, those with stops first; within a person by grade, in the order given.
+    """
+    records = records_by_place(job)
+    zone = zone_of(job)
     found: dict[tuple[int, str], dict[str, list[Item]]] = {}
     for finding in findings:
-        row = rows.get((finding.place.file, finding.place.row)) if finding.place.row is not None else None
-        step = _step(job, finding.place, _steps_named(row))
-        item = Item(finding, _photos(job, finding, row), _cells(row, finding.place.column, zone) if row else ())
+        row = record_at(records, finding.place)
+        steps = _steps(job, finding.place, row)
+        step = steps[0] if steps else None
+        item = Item(
+            finding,
+            photos_of(job, finding, row),
+            cells(row, finding.place, zone) if row else (),
+            tuple(_title(s) for s in steps[1:]),
+        )
         key = (-1, "") if step is None else (step.number or 0, step.id)
         found.setdefault(key, {}).setdefault(_who(job, row, step), []).append(item)
-    titles = {s.id: f"{s.id} {s.title}".strip() for s in job.steps}
-    sections = []
-    for key in sorted(found):
-        shares = (Share(who, _remedies(items)) for who, items in found[key].items())
-        sections.append(Section(titles.get(key[1], ""), tuple(sorted(shares, key=lambda s: (s.worst, s.who)))))
-    return tuple(sections)
+    titles = {s.id: _title(s) for s in job.steps}
+    return tuple(_section(titles.get(key[1], ""), found[key]) for key in sorted(found))
+
+
+def people(sections: Iterable[Section]) -> tuple[tuple[str, dict[str, int]], ...]:
+    """Who has how many findings of each grade, those with stops first; "" stands for nobody named."""
+    named: dict[str, list[Finding]] = {}
+    for section in sections:
+        for share in section.shares:
+            named.setdefault(share.who, []).extend(_findings(share))
+    told = [(who, counts(found)) for who, found in named.items()]
+    return tuple(sorted(told, key=lambda t: (*(-n for n in t[1].values()), t[0])))
+
+
+def _section(title: str, by_person: dict[str, list[Item]]) -> Section:
+    shares = [Share(who, _remedies(items)) for who, items in by_person.items()]
+    shares.sort(key=lambda share: (_URGENCY[share.remedies[0].grade], not share.who, share.who))
+    return Section(title, tuple(shares), counts([i.finding for items in by_person.values() for i in items]))
 
 
 def _remedies(items: Sequence[Item]) -> tuple[Remedy, ...]:
-    """Items by grade, then by remedy in the order in which each first comes up."""
-    first: dict[tuple[int, str], int] = {}
-    keys = [(_WORST_FIRST.index(i.finding.grade), i.finding.fix) for i in items]
-    for key in keys:
-        first.setdefault(key, len(first))
-    paired = sorted(zip(keys, items, strict=True), key=lambda p: (p[0][0], first[p[0]]))
+    alike: dict[tuple[int, bool, str, str], list[Item]] = {}
+    for item in items:
+        one = item.finding
+        alike.setdefault((_URGENCY[one.grade], one.settled, one.code, one.fix), []).append(item)
+    ordered = sorted(alike.items(), key=lambda pair: pair[0][:2])  # what needs nothing stands last
     return tuple(
-        Remedy(_WORST_FIRST[rank], fix, tuple(item for _, item in group))
-        for (rank, fix), group in groupby(paired, key=lambda p: p[0])
+        Remedy(group[0].finding.grade, code, fix, settled, tuple(group)) for (_, settled, code, fix), group in ordered
     )
 
 
-def _photos(job: Job, finding: Finding, row: Record | None) -> tuple[Shown, ...]:
-    photos = job.photos_by_path
-    paths = [finding.place.file, *(str(p) for p in getattr(row, "photos", ()))]
-    known = (photos[path] for path in dict.fromkeys(paths) if path in photos)
-    return tuple(Shown(p.path, p.sha256) for p in known if p.shown)
+def _findings(share: Share) -> list[Finding]:
+    return [item.finding for remedy in share.remedies for item in remedy.items]
 
 
-def _zone(name: str) -> tzinfo:
-    try:
-        return ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return UTC  # a zone that is none is a finding of its own; each time is printed with its offset
+def _title(step: Step) -> str:
+    return f"{step.number:03d} {step.title or step.id}" if step.number is not None else step.title or step.id
 
 
-def _rows(job: Job) -> Iterator[Record]:
-    for table in (job.observations, job.approvals, job.parts, job.receipts, job.materials, job.readings):
-        for row in table:
-            if row.place.row is not None:
-                yield row
-
-
-def _steps_named(row: Record | None) -> tuple[str, ...]:
-    """The steps a row names: one, or several for a material."""
-    one, several = getattr(row, "step", ""), getattr(row, "steps", ())
-    return ((one,) if isinstance(one, str) and one else ()) + tuple(several)
-
-
-def _step(job: Job, place: Place, named: Sequence[str]) -> Step | None:
-    """The step a place lies in, or the first in number of those a row names."""
+def _steps(job: Job, place: Place, row: Record | None) -> tuple[Step, ...]:
+    """The steps that a finding belongs to, in order of work."""
     parts = place.file.split("/")
     if parts[0] == "steps" and len(parts) > 1:
-        return next((s for s in job.steps if s.id == parts[1]), None)
-    numbers = {int(n) for n in named if n.isascii() and n.isdigit()}
-    same = [s for s in job.steps if s.id in named or s.number in numbers]
-    return min(same, key=lambda s: (s.number or 0, s.id), default=None)
+        return tuple(s for s in job.steps if s.id == parts[1])
+    found = {s.id: s for ref in _refs(job, row) if (s := job.step(ref)) is not None}
+    return tuple(sorted(found.values(), key=lambda s: (s.number or 0, s.id)))
+
+
+def _refs(job: Job, row: Record | None) -> list[str]:
+    """What a row says of steps, or what steps and part lines say of it."""
+    named = getattr(row, "step", "")
+    refs = [named] if isinstance(named, str) and named else []
+    listed = getattr(row, "steps", ())
+    refs += [ref for ref in listed if isinstance(ref, str)] if isinstance(listed, tuple) else []
+    if isinstance(row, Observation):
+        refs += row.outcome_refs
+        refs += [part.step for ref in row.outcome_refs if (part := job.parts_by_id.get(ref)) is not None]
+    elif isinstance(row, Approval) and row.id:
+        refs += [s.id for s in job.steps if row.id in s.approvals]
+        refs += [p.step for p in job.parts if p.approval == row.id]
+    elif isinstance(row, Receipt) and row.document:
+        refs += [p.step for p in job.parts if p.receipt == row.document]
+    return refs
 
 
 def _who(job: Job, row: Record | None, step: Step | None) -> str:
     by = getattr(row, "by", "")
     ids = (by,) if isinstance(by, str) and by else step.done_by if step else ()
-    people = job.people_by_id
-    return ", ".join(f"{people[i].name} ({i})" if i in people and people[i].name else i for i in ids)
-
-
-def _cells(row: Record, at_fault: str | None, zone: tzinfo) -> tuple[Cell, ...]:
-    return tuple(Cell(name, value, name == at_fault) for name, value in _values(row, at_fault, zone))
-
-
-def _values(row: Record, at_fault: str | None, zone: tzinfo) -> Iterator[tuple[str, str]]:
-    for field in fields(row):
-        value = getattr(row, field.name)
-        typed: str = getattr(row, f"{field.name}_text", "")
-        if field.name in ("place", "bad") or typed:
-            continue  # where a field keeps the text as it was typed, that is shown
-        if field.name.endswith("_text"):
-            if value:
-                yield field.name.removesuffix("_text"), str(value)
-        elif field.name in row.bad:
-            yield field.name, "cannot be read"
-        elif isinstance(value, datetime) and value.tzinfo is not None:
-            yield field.name, value.astimezone(zone).strftime("%Y-%m-%d %H:%M %z")
-        elif isinstance(value, tuple) and value:
-            yield field.name, " | ".join(str(v) for v in value)
-        elif value not in (None, "", ()):
-            yield field.name, str(value)
-        elif field.name == at_fault:
-            yield field.name, "(empty)"
+    known = job.people_by_id
+    return ", ".join(f"{known[i].name} ({i})" if i in known and known[i].name else i for i in ids)

@@ -9,8 +9,10 @@ _OWN = "this record's own form (schemas/, docs/record.md)"
 _PRACTICE = "common practice, no source"
 
 
-def _text(code: str, grades: Grades, asks: str, why: str, fix: str, source: str = _OWN) -> Rule:
-    return Rule(code=f"load.{code}", asks=asks, why=why, fix=fix, source=source, **grades)
+def _text(
+    code: str, grades: Grades, asks: str, why: str, fix: str, source: str = _OWN, *, settled: bool = False
+) -> Rule:
+    return Rule(code=f"load.{code}", asks=asks, why=why, fix=fix, source=source, settled=settled, **grades)
 
 
 LOADING: tuple[Rule, ...] = (
@@ -60,6 +62,7 @@ LOADING: tuple[Rule, ...] = (
         "They change by themselves, and would break the seal.",
         "Nothing needs doing: they are left out.",
         _PRACTICE,
+        settled=True,
     ),
     _text(
         "stray-file", QUERY,

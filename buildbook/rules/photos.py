@@ -166,7 +166,7 @@ def has_location(job: Job) -> Iterator[Raised]:
     found = [p.path for p in job.photos if p.facts.has_gps]
     if found:
         photos = "1 photo carries its" if len(found) == 1 else f"{len(found)} photos carry their"
-        yield Raised("photos.has-location", Place(found[0]), f"{photos} place of capture.")
+        yield Raised("photos.has-location", Place(found[0]), f"{photos} place of capture.", tuple(found[1:]))
 
 
 PHOTOS: tuple[Rule, ...] = (

@@ -48,6 +48,7 @@ def gps_time_differs(job: Job) -> Iterator[Raised]:
         yield Raised(
             "photos.gps-time-differs", Place(first.path),
             f"The clock of {who} is {span(apart)} {'ahead of' if apart > timedelta(0) else 'behind'} GPS{many}.",
+            tuple(p.path for p, _ in photos[1:]),
         )  # fmt: skip
 
 
@@ -68,6 +69,7 @@ def clock_unsteady(job: Job) -> Iterator[Raised]:
         yield Raised(
             "photos.clock-unsteady", Place(most[0].path),
             f"The clock of {body} was {ahead(most[1])} here and {ahead(least[1])} in {least[0].path}.",
+            (least[0].path,),
         )  # fmt: skip
 
 

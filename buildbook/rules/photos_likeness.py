@@ -61,14 +61,15 @@ def before_is_after(job: Job) -> Iterator[Raised]:
         if after.path in told:
             continue
         if before.sha256 == after.sha256:
-            says = "is the same file as"
+            how = "is the same file as"
         elif likeness.alike(before.facts, after.facts) and not _other_times(before, after):
-            says = "shows the same picture, saved again, as"
+            how = "shows the same picture, saved again, as"
         else:
             continue
         told.add(after.path)
-        where = f"after step {after.step} {says} the one before it" if before.step == after.step else f"after {says}"
-        yield Raised("photos.before-is-after", Place(after.path), f"The picture {where}, {before.path}.")
+        where = f"after step {after.step} {how} the one before it" if before.step == after.step else f"after {how}"
+        says = f"The picture {where}, {before.path}."
+        yield Raised("photos.before-is-after", Place(after.path), says, (before.path,))
 
 
 @rule(
@@ -87,7 +88,8 @@ def duplicate(job: Job) -> Iterator[Raised]:
         if len(found) > 1 and not any(p.stage is Stage.AFTER and p.step in befores for p in found):
             first, *rest = found
             places = listed([p.path for p in rest])
-            yield Raised("photos.duplicate", Place(first.path), f"The same picture is filed again as {places}.")
+            says = f"The same picture is filed again as {places}."
+            yield Raised("photos.duplicate", Place(first.path), says, tuple(p.path for p in rest))
 
 
 @rule(
@@ -111,7 +113,7 @@ def same_shot(job: Job) -> Iterator[Raised]:
         else:
             continue
         told.add(after.path)
-        yield Raised("photos.same-shot", Place(after.path), says)
+        yield Raised("photos.same-shot", Place(after.path), says, (before.path,))
 
 
 def _same_moment(one: Photo, other: Photo) -> bool:
@@ -136,6 +138,7 @@ def cropped(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "photos.cropped", Place(after.path),
                 f"Looks cut out of {before.path}, the photo before: about {side:.0%} of its width.",
+                (before.path,),
             )  # fmt: skip
 
 
@@ -153,7 +156,8 @@ def saved_again(job: Job) -> Iterator[Raised]:
         if kept:
             more = f" and {len(kept) - 3} more" if len(kept) > 3 else ""
             places = f"{', '.join(p.path for p in kept[:3])}{more}" if more else listed([p.path for p in kept])
-            yield Raised("photos.saved-again", Place(copy.path), f"Shows the same picture as {places}.")
+            says = f"Shows the same picture as {places}."
+            yield Raised("photos.saved-again", Place(copy.path), says, tuple(p.path for p in kept))
 
 
 def _originality(photo: Photo) -> tuple[bool, int, float, bytes]:
@@ -220,7 +224,8 @@ def mirrored(job: Job) -> Iterator[Raised]:
             copy, original = sorted((photos[i], photos[j]), key=_originality)
             if copy.path not in told:
                 told.add(copy.path)
-                yield Raised("photos.mirrored", Place(copy.path), f"Looks like {original.path} seen in a mirror.")
+                says = f"Looks like {original.path} seen in a mirror."
+                yield Raised("photos.mirrored", Place(copy.path), says, (original.path,))
 
 
 @rule(

@@ -60,6 +60,7 @@ def pair_swapped(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "photos.pair-swapped", pair.place.at("before"),
                 f"The pair calls {pair.before} the state before; it is filed under after, {pair.after} under before.",
+                (before.path, after.path),
             )  # fmt: skip
 
 

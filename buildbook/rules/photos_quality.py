@@ -100,7 +100,7 @@ def no_camera_data(job: Job) -> Iterator[Raised]:
         others = f"{len(rest)} more of this step" if len(rest) > 3 else listed(names) if rest else ""
         more = f" So with {others}." if rest else ""
         says = f"It carries no data of a camera, as {kind} or an export would.{more}"
-        yield Raised("photos.no-camera-data", Place(first.path), says)
+        yield Raised("photos.no-camera-data", Place(first.path), says, tuple(p.path for p in rest))
 
 
 @rule(

@@ -62,6 +62,7 @@ def no_time(job: Job) -> Iterator[Raised]:
         yield Raised(
             "photos.no-time", Place(found[0].path),
             f"{len(found)} of {total} photos of step {step} carry no capture time, this one first.",
+            tuple(p.path for p in found[1:]),
         )  # fmt: skip
 
 
@@ -142,6 +143,7 @@ def _wrong_order(after: Photo, then: Captured, before: Photo, was: Captured) -> 
         "photos.after-before-before", Place(after.path),
         f"Taken {then.moment:%Y-%m-%d %H:%M}, before the photo of the state before it, {before.path}, "
         f"{was.moment:%Y-%m-%d %H:%M}.",
+        (before.path,),
     )  # fmt: skip
 
 

@@ -33,7 +33,7 @@ def outside_together(job: Job) -> tuple[Outside, ...]:
     asks="Which verdicts on several readings lie outside what is asked, and were accepted?",
     why="An exception is shown with who accepted it, when and why; it never disappears.",
     fix="Nothing need be done.",
-    **NOTE,
+    settled=True, **NOTE,
 )  # fmt: skip
 def exception_accepted(job: Job) -> Iterator[Raised]:
     for found in outside_together(job):

@@ -98,7 +98,7 @@ def conditional_fail(job: Job) -> Iterator[Raised]:
     asks="Is any value within its limit by less than its uncertainty?",
     why="The dossier calls it a conditional pass, and a reader should know why.",
     fix="Nothing need be done; a finer instrument would tell.",
-    source=_DECISION, **NOTE,
+    source=_DECISION, settled=True, **NOTE,
 )  # fmt: skip
 def conditional_pass(job: Job) -> Iterator[Raised]:
     for reading, what, verdict in all_judged(job):
@@ -332,7 +332,7 @@ def out_of_calibration(job: Job) -> Iterator[Raised]:
     asks="Which readings were taken out of calibration and measured again since?",
     why="They are shown and do not count; the later ones do.",
     fix="Nothing need be done.",
-    source=_CALIBRATION, **NOTE,
+    source=_CALIBRATION, settled=True, **NOTE,
 )  # fmt: skip
 def out_of_calibration_repeated(job: Job) -> Iterator[Raised]:
     for reading, verdict, instrument in _instruments_in_use(job):

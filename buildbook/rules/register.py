@@ -7,15 +7,21 @@ from collections.abc import Iterator
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.place import Place
-from buildbook.records.register import NAME, first_registered, gone, is_registered_kind
+from buildbook.records.register import NAME, Registration, first_registered, gone, is_registered_kind
 from buildbook.rules.grades import NOTE, QUERY_AT_HANDOVER, STOP, STOP_AT_HANDOVER, Grades
+from buildbook.rules.moments import zone_of
 from buildbook.rules.rule import Rule, rule
 
 _OWN = "this record's own form (schemas/register.schema.json, docs/adr/004-register.md)"
 
 
-def _text(code: str, grades: Grades, asks: str, why: str, fix: str) -> Rule:
-    return Rule(code=f"register.{code}", asks=asks, why=why, fix=fix, source=_OWN, **grades)
+def _text(code: str, grades: Grades, asks: str, why: str, fix: str, *, settled: bool = False) -> Rule:
+    return Rule(code=f"register.{code}", asks=asks, why=why, fix=fix, source=_OWN, settled=settled, **grades)
+
+
+def _when(job: Job, entry: Registration) -> str:
+    """When a file was registered, in the job's time zone."""
+    return f"{entry.at.astimezone(zone_of(job)):%Y-%m-%d %H:%M}"
 
 
 @rule(
@@ -29,7 +35,7 @@ def _text(code: str, grades: Grades, asks: str, why: str, fix: str) -> Rule:
 def changed(job: Job) -> Iterator[Raised]:
     for entry, replaced in gone(job.register, ((f.path, f.sha256) for f in job.files)):
         if replaced:
-            says = f"It was changed since it was registered on {entry.at:%Y-%m-%d %H:%M} UTC (line {entry.n})."
+            says = f"It was changed since it was registered on {_when(job, entry)} (line {entry.n})."
             yield Raised("register.changed", Place(entry.path), says)
 
 
@@ -44,7 +50,7 @@ def changed(job: Job) -> Iterator[Raised]:
 def missing(job: Job) -> Iterator[Raised]:
     for entry, replaced in gone(job.register, ((f.path, f.sha256) for f in job.files)):
         if not replaced:
-            says = f"It was registered on {entry.at:%Y-%m-%d %H:%M} UTC (line {entry.n}), and is gone."
+            says = f"It was registered on {_when(job, entry)} (line {entry.n}), and is gone."
             yield Raised("register.missing", Place(entry.path), says)
 
 
@@ -91,7 +97,8 @@ REGISTER: tuple[Rule, ...] = (
         "repaired", NOTE,
         "Was the register never interrupted while it was written?",
         "A repair is worth knowing: what broke off is kept beside the register.",
-        "Nothing is to be done; the file stays in the record.",
+        "Nothing need be done; the file stays in the record.",
+        settled=True,
     ),
     unregistered,
 )  # fmt: skip

@@ -18,7 +18,7 @@ class Rule:
     code: `area.what-is-wrong`, never used again once retired. asks: one question, whose answer should be yes.
     why: why it matters. fix: how to put it right. source: the standard, or "common practice, no source".
     intake, progress, handover: grade at that gate, None = not asked yet.
-    check: None for what the loader itself raises.
+    check: None for what the loader itself raises. settled: nothing need be done about what it says.
     """
 
     code: str
@@ -30,6 +30,7 @@ class Rule:
     progress: Grade | None
     handover: Grade | None
     check: Check | None = None
+    settled: bool = False
 
     def grade_at(self, gate: Gate) -> Grade | None:
         return {Gate.INTAKE: self.intake, Gate.PROGRESS: self.progress, Gate.HANDOVER: self.handover}[gate]
@@ -39,7 +40,9 @@ class Rule:
         grade = self.grade_at(gate)
         if grade is None:
             return None
-        return Finding(raised.code, grade, raised.place, raised.says, self.fix, self.source)
+        return Finding(
+            raised.code, grade, raised.place, raised.says, self.fix, self.source, raised.photos, self.settled
+        )  # fmt: skip
 
 
 def rule(
@@ -52,13 +55,14 @@ def rule(
     intake: Grade | None,
     progress: Grade | None,
     handover: Grade | None,
+    settled: bool = False,
 ) -> Callable[[Check], Rule]:
     """Decorator: turns a check function into a Rule. The function yields `Raised` with this very code."""
 
     def wrap(check: Check) -> Rule:
         return Rule(
             code=code, asks=asks, why=why, fix=fix, source=source,
-            intake=intake, progress=progress, handover=handover, check=check,
+            intake=intake, progress=progress, handover=handover, check=check, settled=settled,
         )  # fmt: skip
 
     return wrap

@@ -23,7 +23,7 @@ ALLOWED = {
     "render": {"render", "dossier", "errors"},
     "seal": {"seal", "records", "errors", "durable"},
     "archive": {"archive", "seal", "records", "errors"},
-    "report": {"report", "records"},
+    "report": {"report", "rules", "records"},
     "newjob": {"errors", "schemas"},
 }
 ONLY_DIGEST = {
