@@ -24,9 +24,10 @@ from buildbook.dossier import (
 from buildbook.dossier import view as at
 from buildbook.dossier.blocks import flat, pictures_of, placed_assets, with_pictures
 from buildbook.dossier.issue import IssueInfo, as_sealed
+from buildbook.dossier.language import speaking
 from buildbook.dossier.model import Dossier, Picture, PictureGrid, Section
 from buildbook.dossier.view import View, build_view
-from buildbook.dossier.wording import LANGUAGE, _
+from buildbook.dossier.wording import _
 from buildbook.records.finding import Finding
 from buildbook.records.job import Job
 
@@ -41,7 +42,11 @@ def build_dossier(job: Job, findings: Sequence[Finding], issue: IssueInfo) -> Do
 
     findings: as the check gave them, in its order. A draft lists them first among its open items.
     """
-    job = as_sealed(job, issue)
+    with speaking(job.language) as voice:
+        return _build(as_sealed(job, issue), findings, issue, voice.tag)
+
+
+def _build(job: Job, findings: Sequence[Finding], issue: IssueInfo, language: str) -> Dossier:
     view = build_view(job, findings, issue)
     first, *others = [build(view) for build in SECTIONS]
     sections = anchor_photos(view, [first, *changed.build(view), *others])
@@ -55,7 +60,7 @@ def build_dossier(job: Job, findings: Sequence[Finding], issue: IssueInfo) -> Do
         draft=issue.draft,
         seal=issue.seal,
         previous_seal=issue.previous_seal,
-        language=_language(job),
+        language=language,
         paper=job.paper if job.paper in ("A4", "Letter") else "A4",
         author=front.workshop,
         subject=_("Job {job}, {issue}: condition, work, parts, readings and evidence").format(
@@ -68,12 +73,6 @@ def build_dossier(job: Job, findings: Sequence[Finding], issue: IssueInfo) -> Do
         places=reach.places(view),
         plan=reach.plan_of_places(view),
     )
-
-
-def _language(job: Job) -> str:
-    """The language of the fixed text, with the job's region where it is the same language."""
-    tag = job.language.strip()
-    return tag if tag.split("-")[0].casefold() == LANGUAGE else LANGUAGE
 
 
 def anchor_photos(view: View, sections: Sequence[Section]) -> list[Section]:

@@ -7,7 +7,7 @@ from collections import Counter
 from buildbook.dossier import view as at
 from buildbook.dossier.model import Block, Column, Heading, Paragraph, Run, Section, Table, TableRow, Text, text
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, lines, phrase, plural, together
+from buildbook.dossier.wording import _, forms, lines, phrase, plural, together
 from buildbook.records.changes import Change, Changes, FieldChange, FileChange, PartChange
 
 MOST_ROWS = 120  # of each table; the rest is counted, and stands in the two records
@@ -31,8 +31,8 @@ def _blocks(view: View, changes: Changes) -> list[Block]:
         _("This record against that of issue {n}, issued on {day}: {files}; {parts}."),
         n=str(changes.since),
         day=day,
-        files=_counted(changes.files, _("no file differs"), _("{n} file"), _("{n} files")),
-        parts=_counted(changes.parts, _("no part line differs"), _("{n} part line"), _("{n} part lines")),
+        files=_counted(changes.files, _("no file differs"), *forms("{n} file", "{n} files")),
+        parts=_counted(changes.parts, _("no part line differs"), *forms("{n} part line", "{n} part lines")),
     )
     blocks: list[Block] = [Paragraph(text=opening)]
     if changes.parts:

@@ -85,17 +85,18 @@ def _elsewhere(view: View, zone: str) -> Text:
     return together(said, "  ·  ")
 
 
-_COLUMNS = (
-    Column(title=_("No."), width=0.9, nowrap=True),
-    Column(title=_("Observed at intake"), width=4.2),
-    Column(title=_("Grade in → out"), width=1.5, align="centre", nowrap=True),
-    Column(title=_("Outcome"), width=2.6),
-    Column(title=_("Photos"), width=1.6),
-)
+def _columns() -> tuple[Column, ...]:
+    return (
+        Column(title=_("No."), width=0.9, nowrap=True),
+        Column(title=_("Observed at intake"), width=4.2),
+        Column(title=_("Grade in → out"), width=1.5, align="centre", nowrap=True),
+        Column(title=_("Outcome"), width=2.6),
+        Column(title=_("Photos"), width=1.6),
+    )
 
 
 def _table(view: View, seen: list[tuple[Observation, Ref]], caption: str) -> Table:
-    return Table(columns=_COLUMNS, rows=tuple(_row(view, o, ref) for o, ref in seen), caption=caption)
+    return Table(columns=_columns(), rows=tuple(_row(view, o, ref) for o, ref in seen), caption=caption)
 
 
 def _row(view: View, seen: Observation, ref: Ref) -> TableRow:

@@ -8,33 +8,24 @@ from decimal import Decimal
 from functools import cached_property
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from babel import Locale, UnknownLocaleError
+from babel import Locale
 from babel.dates import format_date
 from babel.numbers import format_decimal, get_currency_precision, get_decimal_symbol
 
-from buildbook.dossier.wording import LANGUAGE, _
+from buildbook.dossier.language import locale_of
+from buildbook.dossier.wording import _
 from buildbook.records.job import When
+from buildbook.records.languages import DEFAULT
 
 _LONGEST = 26  # digits; a longer number is printed as Python writes it, ungrouped
 NBSP = "\u00a0"  # between number and unit: they never part at the end of a line
-
-
-def locale_of(language: str) -> Locale:
-    """The locale for figures and dates. Only languages we have words for; English without a region is British."""
-    try:
-        found = Locale.parse(language.strip() or LANGUAGE, sep="-")
-    except (UnknownLocaleError, ValueError):
-        found = Locale.parse("en_GB")
-    if found.language != LANGUAGE or not found.territory:
-        return Locale.parse("en_GB")
-    return found
 
 
 @dataclass(frozen=True)
 class Formats:
     """language: BCP 47 tag of the job. timezone: IANA name; instants with an offset are printed in it."""
 
-    language: str = LANGUAGE
+    language: str = DEFAULT
     timezone: str = "UTC"
 
     @cached_property

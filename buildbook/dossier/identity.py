@@ -22,7 +22,7 @@ from buildbook.dossier.model import (
 from buildbook.dossier.paragraphs import brief_in_summary, day_or_silence, paragraphs
 from buildbook.dossier.terms import market, term
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, given, lines, not_recorded, phrase
+from buildbook.dossier.wording import N_, _, given, lines, not_recorded, phrase
 from buildbook.records.job import HistoryEntry
 from buildbook.records.photo import Photo
 from buildbook.records.words import Basis
@@ -32,12 +32,12 @@ from buildbook.trade.vin import VinState, classify
 _COUNTRY = {"north-america": "US", "europe": "EU", "japan": "JP"}
 
 _CHECK_DIGIT = {
-    VinState.AGREES: _("The check digit agrees."),
-    VinState.DOES_NOT_AGREE: _("The check digit does not agree."),
-    VinState.NOT_APPLICABLE: _("The check digit is not applicable to this number."),
-    VinState.FORBIDDEN_LETTER: _("The number holds a letter I, O or Q, which 17-character numbers do not use."),
-    VinState.WRONG_LENGTH: _("The number does not have the 17 characters of its market and year."),
-    VinState.FORBIDDEN_CHARACTER: _("The number holds a character that is neither letter nor digit."),
+    VinState.AGREES: N_("The check digit agrees."),
+    VinState.DOES_NOT_AGREE: N_("The check digit does not agree."),
+    VinState.NOT_APPLICABLE: N_("The check digit is not applicable to this number."),
+    VinState.FORBIDDEN_LETTER: N_("The number holds a letter I, O or Q, which 17-character numbers do not use."),
+    VinState.WRONG_LENGTH: N_("The number does not have the 17 characters of its market and year."),
+    VinState.FORBIDDEN_CHARACTER: N_("The number holds a character that is neither letter nor digit."),
 }
 
 
@@ -80,7 +80,7 @@ def _numbers(view: View) -> list[Block]:
             Paragraph(
                 text=phrase(
                     "{check} {rule}",
-                    check=_CHECK_DIGIT[check.state],
+                    check=_(_CHECK_DIGIT[check.state]),
                     rule=Run(
                         _("The check digit is a North American rule for 17-character numbers from model year 1981."),
                         "quiet",
@@ -137,10 +137,10 @@ def _odometer(view: View) -> list[Block]:
 
 _BASES = (Basis.SEEN, Basis.DOCUMENT, Basis.OWNER, None)
 _BASIS_TITLES = {
-    Basis.SEEN: _("Seen on the vehicle"),
-    Basis.DOCUMENT: _("A document says"),
-    Basis.OWNER: _("The owner says"),
-    None: _("Basis not recorded"),
+    Basis.SEEN: N_("Seen on the vehicle"),
+    Basis.DOCUMENT: N_("A document says"),
+    Basis.OWNER: N_("The owner says"),
+    None: N_("Basis not recorded"),
 }
 
 
@@ -154,7 +154,7 @@ def _history(view: View) -> list[Block]:
     for basis in _BASES:
         of_basis = [e for e in entries if e.basis is basis]
         if of_basis:
-            rows.append(TableRow(cells=(text(_BASIS_TITLES[basis]),), group=True))
+            rows.append(TableRow(cells=(text(_(_BASIS_TITLES[basis])),), group=True))
             rows.extend(_entry(view, e) for e in of_basis)
     columns = (
         Column(title=_("When"), width=1.2, nowrap=True),

@@ -23,8 +23,9 @@ from buildbook.dossier.model import (
 )
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import LANGUAGE, _, given, lines, phrase, plural, together
+from buildbook.dossier.wording import _, forms, given, lines, phrase, plural, together
 from buildbook.records.finding import Finding, Grade
+from buildbook.records.languages import spoken
 
 _TONES: dict[Grade, Tone] = {Grade.STOP: "bad", Grade.QUERY: "warn", Grade.NOTE: "quiet"}
 
@@ -131,12 +132,12 @@ def _limits(view: View) -> list[Block]:
     return [Bullets(items=tuple(items))]
 
 
-def _counted(view: View, one: str, many: str, refs: Sequence[Ref], target: str) -> list[Text]:
+def _counted(view: View, said: tuple[str, str], refs: Sequence[Ref], target: str) -> list[Text]:
     """A sentence with its count and the first of the refs it is about; nothing for none."""
     if not refs:
         return []
     shown = together([text(r) for r in capped(refs, target, most=8)])
-    return [phrase("{said} {refs}", said=plural(one, many, len(refs)), refs=shown)]
+    return [phrase("{said} {refs}", said=plural(*said, len(refs)), refs=shown)]
 
 
 def _photo_limits(view: View) -> list[Text]:
@@ -147,22 +148,28 @@ def _photo_limits(view: View) -> list[Text]:
     made = [
         *_counted(
             view,
-            _("{n} photo does not say when it was taken; its place in the record is the workshop's statement:"),
-            _("{n} photos do not say when they were taken; their place in the record is the workshop's statement:"),
+            forms(
+                "{n} photo does not say when it was taken; its place in the record is the workshop's statement:",
+                "{n} photos do not say when they were taken; their place in the record is the workshop's statement:",
+            ),
             untimed,
             at.INDEX,
         ),
         *_counted(
             view,
-            _("{n} photo gives a capture time without an offset from UTC; it is the camera's own clock:"),
-            _("{n} photos give a capture time without an offset from UTC; it is the camera's own clock:"),
+            forms(
+                "{n} photo gives a capture time without an offset from UTC; it is the camera's own clock:",
+                "{n} photos give a capture time without an offset from UTC; it is the camera's own clock:",
+            ),
             zoneless,
             at.INDEX,
         ),
         *_counted(
             view,
-            _("{n} photo could not be shown here; the file is in the archive as it is:"),
-            _("{n} photos could not be shown here; the files are in the archive as they are:"),
+            forms(
+                "{n} photo could not be shown here; the file is in the archive as it is:",
+                "{n} photos could not be shown here; the files are in the archive as they are:",
+            ),
             hidden,
             at.INDEX,
         ),
@@ -181,29 +188,37 @@ def _part_limits(view: View) -> list[Text]:
     return [
         *_counted(
             view,
-            _("{n} part line names a source; sources are stated by people and were not verified:"),
-            _("{n} part lines name a source; sources are stated by people and were not verified:"),
+            forms(
+                "{n} part line names a source; sources are stated by people and were not verified:",
+                "{n} part lines name a source; sources are stated by people and were not verified:",
+            ),
             sourced,
             at.PARTS,
         ),
         *_counted(
             view,
-            _("{n} replaced part has no receipt on file:"),
-            _("{n} replaced parts have no receipt on file:"),
+            forms(
+                "{n} replaced part has no receipt on file:",
+                "{n} replaced parts have no receipt on file:",
+            ),
             [ref for p, ref in replaced if view.evidence.file(p.receipt) is None],
             at.REPLACED,
         ),
         *_counted(
             view,
-            _("{n} replaced part has no photo on file:"),
-            _("{n} replaced parts have no photo on file:"),
+            forms(
+                "{n} replaced part has no photo on file:",
+                "{n} replaced parts have no photo on file:",
+            ),
             [ref for p, ref in replaced if not view.files(p.photos)],
             at.REPLACED,
         ),
         *_counted(
             view,
-            _("{n} replaced part: where the old part went is not recorded:"),
-            _("{n} replaced parts: where the old part went is not recorded:"),
+            forms(
+                "{n} replaced part: where the old part went is not recorded:",
+                "{n} replaced parts: where the old part went is not recorded:",
+            ),
             [ref for p, ref in replaced if not p.old_part],
             at.REPLACED,
         ),
@@ -216,15 +231,19 @@ def _reading_limits(view: View) -> list[Text]:
     made = [
         *_counted(
             view,
-            _("{n} reading states no uncertainty:"),
-            _("{n} readings state no uncertainty:"),
+            forms(
+                "{n} reading states no uncertainty:",
+                "{n} readings state no uncertainty:",
+            ),
             silent,
             at.READINGS,
         ),
         *_counted(
             view,
-            _("{n} reading does not count as evidence; section 6 says why:"),
-            _("{n} readings do not count as evidence; section 6 says why:"),
+            forms(
+                "{n} reading does not count as evidence; section 6 says why:",
+                "{n} readings do not count as evidence; section 6 says why:",
+            ),
             [ref for (_r, ref), v in measured if not v.counts],
             at.READINGS,
         ),
@@ -241,18 +260,18 @@ def _reading_limits(view: View) -> list[Text]:
 def _inbox(view: View) -> list[Text]:
     if not view.job.inbox:
         return []
-    one, many = (
-        _("{n} file lies in the inbox, not filed to any step: {names}"),
-        _("{n} files lie in the inbox, not filed to any step: {names}"),
-    )
     n = len(view.job.inbox)
     names = ", ".join(entry.path for entry in view.job.inbox)
-    return [phrase(one if n == 1 else many, n=str(n), names=names)]
+    said = plural(
+        "{n} file lies in the inbox, not filed to any step:", "{n} files lie in the inbox, not filed to any step:", n
+    )
+    return [text(f"{said} {names}")]
 
 
 def _language(view: View) -> list[Text]:
-    language = view.job.language.split("-")[0].casefold()
-    if not language or language == LANGUAGE:
+    """Said where the fixed text is in another language than the record."""
+    tag = view.job.language.strip()
+    if not tag or spoken(tag):
         return []
     return [
         phrase(
@@ -260,4 +279,3 @@ def _language(view: View) -> list[Text]:
             code=view.job.language,
         )
     ]
-

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import re
 
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import N_, _
 
 _WORDS = {
-    "PUB-A": _("official text"),
-    "PUB-B": _("maker or handbook"),
-    "PUB-C": _("secondary page"),
-    "MEM": _("from memory"),
-    "PRAC": _("common practice"),
-    "DER": _("worked out"),
-    "OWN": _("our own"),
+    "PUB-A": N_("official text"),
+    "PUB-B": N_("maker or handbook"),
+    "PUB-C": N_("secondary page"),
+    "MEM": N_("from memory"),
+    "PRAC": N_("common practice"),
+    "DER": N_("worked out"),
+    "OWN": N_("our own"),
 }
 _MARK = "|".join(_WORDS)
 _SAID_ALREADY = re.compile(rf"(common practice[^();,]*(?:, no source)?|secondary page) ?\((?:{_MARK})\)|"
@@ -25,4 +25,4 @@ _BRACKETED = re.compile(rf"[\[(]([^\[\]()]*\b(?:{_MARK})\b[^\[\]()]*)[\])]")
 def in_words(source: str) -> str:
     """A source with its marks as words: "ISO 2813 [PUB-C]" -> "ISO 2813 (secondary page)". Other text is left alone."""
     said = _SAID_ALREADY.sub(lambda m: m.group(1) or m.group(2), source)
-    return _BRACKETED.sub(lambda m: f"({_TOKEN.sub(lambda t: _WORDS[t.group(1)], m.group(1))})", said)
+    return _BRACKETED.sub(lambda m: f"({_TOKEN.sub(lambda t: _(_WORDS[t.group(1)]), m.group(1))})", said)

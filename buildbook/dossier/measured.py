@@ -73,19 +73,23 @@ def _how(items: Sequence[Item]) -> list[Block]:
     blocks: list[Block] = [Paragraph(text=text(said), style="quiet")]
     uncounted = sum(1 for _r, _ref, v in items if not v.counts)
     if uncounted:
-        one = _("{n} value is shown and does not count as evidence for a pass; the reason stands beside it.")
-        many = _("{n} values are shown and do not count as evidence for a pass; the reason stands beside each.")
-        blocks.append(Paragraph(text=text(Run(plural(one, many, uncounted), "warn"))))
+        said = plural(
+            "{n} value is shown and does not count as evidence for a pass; the reason stands beside it.",
+            "{n} values are shown and do not count as evidence for a pass; the reason stands beside each.",
+            uncounted,
+        )
+        blocks.append(Paragraph(text=text(Run(said, "warn"))))
     return blocks
 
 
-_COLUMNS = (
-    Column(title=_("No."), width=0.9, nowrap=True),
-    Column(title=_("Point"), width=2.6),
-    Column(title=_("Value"), width=2.0, align="right", nowrap=True),
-    Column(title=_("Detail"), width=2.6),
-    Column(title=_("Verdict"), width=2.8),
-)
+def _columns() -> tuple[Column, ...]:
+    return (
+        Column(title=_("No."), width=0.9, nowrap=True),
+        Column(title=_("Point"), width=2.6),
+        Column(title=_("Value"), width=2.0, align="right", nowrap=True),
+        Column(title=_("Detail"), width=2.6),
+        Column(title=_("Verdict"), width=2.8),
+    )
 
 
 def _kind(view: View, name: str, items: Sequence[Item]) -> list[Block]:
@@ -105,7 +109,7 @@ def _kind(view: View, name: str, items: Sequence[Item]) -> list[Block]:
         rows.append(TableRow(cells=(_series(view, series),), group=True))
         rows.extend(_row(view, item, series) for item in series)
     caption = _("Every value: {kind}").format(kind=kind_title(view.kinds, name))
-    blocks.append(Table(columns=_COLUMNS, rows=tuple(rows), caption=caption, dense=True))
+    blocks.append(Table(columns=_columns(), rows=tuple(rows), caption=caption, dense=True))
     return blocks
 
 

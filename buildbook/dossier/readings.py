@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import N_, _
 from buildbook.records.job import Job
 from buildbook.rules.judged import Judged, all_judged
 from buildbook.rules.understood import own_kinds
@@ -83,8 +83,8 @@ def kinds_of(job: Job) -> dict[str, Kind]:
 
 # Quantities computed from readings, by the name [[limits]] gives them.
 _COMPUTED = {
-    "film_removal": _("Film taken off by polishing"),
-    "film_nominal": _("Film of fresh paint, nominal to greatest"),
+    "film_removal": N_("Film taken off by polishing"),
+    "film_nominal": N_("Film of fresh paint, nominal to greatest"),
 }
 
 
@@ -92,4 +92,4 @@ def kind_title(kinds: dict[str, Kind], name: str) -> str:
     """The printed title of a kind, or of a quantity computed from readings; an unknown one as written."""
     if name in kinds:
         return kinds[name].title
-    return _COMPUTED.get(name) or name or _("kind not recorded")
+    return _(_COMPUTED[name]) if name in _COMPUTED else name or _("kind not recorded")

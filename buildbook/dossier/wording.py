@@ -1,26 +1,38 @@
-"""The one door for the dossier's fixed strings, so that a catalogue of translations can stand behind it later.
+"""The one door for the dossier's fixed strings: behind it stand the catalogues of translations.
 
-`_` marks and looks up one string; `plural` picks the form for a number; `phrase` fills named places with runs and
-links. User text only ever goes into the places, never into the template.
+`_` looks up one string in the language being spoken (`language.speaking`); `plural` picks the form for a number;
+`phrase` fills named places with runs and links. `N_` and `forms` only mark strings, for tables made at import time;
+whoever prints them looks them up. User text only ever goes into the places, never into the template.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from string import Formatter
 
+from buildbook.dossier.language import voice
 from buildbook.dossier.model import Ref, Run, Text, text
 
-LANGUAGE = "en"  # the language the fixed strings are written in
+
+def _(message: str, context: str = "") -> str:
+    """The message in the language of the dossier. context: tells apart what English says with one word."""
+    catalogue = voice().catalogue
+    return catalogue.pgettext(context, message) if context else catalogue.gettext(message) if message else ""
 
 
-def _(message: str) -> str:
-    """The message in the language of the dossier: English until there are catalogues."""
+def N_(message: str) -> str:
+    """Marks a string for the catalogues; looked up where it is printed."""
     return message
+
+
+def forms(one: str, many: str) -> tuple[str, str]:
+    """Marks the forms of a string that counts, for `plural`."""
+    return one, many
 
 
 def plural(one: str, many: str, n: int) -> str:
     """The form that goes with n; `{n}` in it becomes the number."""
-    return (one if n == 1 else many).format(n=n)
+    return voice().catalogue.ngettext(one, many, n).format(n=n)
 
 
 def phrase(template: str, **parts: str | Run | Ref | Text) -> Text:
@@ -35,8 +47,24 @@ def phrase(template: str, **parts: str | Run | Ref | Text) -> Text:
     return text(*made)
 
 
-def together(parts: list[Text], between: str = ", ") -> Text:
-    """Texts joined by a separator; empty ones are left out."""
+def comma() -> str:
+    """What stands between the items of a list."""
+    return _(", ")
+
+
+def semicolon() -> str:
+    """What stands between items that hold commas themselves."""
+    return _("; ")
+
+
+def lowered(title: str) -> str:
+    """A title within a sentence: its first letter small, except where nouns keep their capital."""
+    return title if voice().language == "de" else title[:1].lower() + title[1:]
+
+
+def together(parts: Sequence[Text], between: str | None = None) -> Text:
+    """Texts joined by a separator, that of lists where none is given; empty ones are left out."""
+    between = comma() if between is None else between
     made: list[Run] = []
     for part in parts:
         if not part:

@@ -195,13 +195,14 @@ def _photos(view: View, step: Step) -> list[Block]:
     return blocks
 
 
-_COLUMNS = (
-    Column(title=_("No."), width=1.7),
-    Column(title=_("What was measured"), width=3),
-    Column(title=_("Value"), width=2.2, align="right"),
-    Column(title=_("Limits"), width=1.9),
-    Column(title=_("Verdict"), width=2.2),
-)
+def _columns() -> tuple[Column, ...]:
+    return (
+        Column(title=_("No."), width=1.7),
+        Column(title=_("What was measured"), width=3),
+        Column(title=_("Value"), width=2.2, align="right"),
+        Column(title=_("Limits"), width=1.9),
+        Column(title=_("Verdict"), width=2.2),
+    )
 
 
 def _readings(view: View, step: Step) -> list[Block]:
@@ -227,4 +228,4 @@ def _readings(view: View, step: Step) -> list[Block]:
     if not rows:
         return []
     caption = _("Readings of step {title}").format(title=step.title or step.id)
-    return [Table(columns=_COLUMNS, rows=tuple(rows), caption=caption, dense=True)]
+    return [Table(columns=_columns(), rows=tuple(rows), caption=caption, dense=True)]

@@ -23,8 +23,6 @@ from buildbook.trade.gloss import GlossChange
 from buildbook.trade.statistics import Summary
 from buildbook.trade.tyres import AgeRange, DateCode
 
-NO_LIMIT = _("no limit on record")
-
 
 def the(zone: str) -> str:
     """A zone within a sentence: `the bonnet`, `the left front wing`; an unknown name as written."""
@@ -61,13 +59,13 @@ def limit_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:
         return with_unit(_("at least {low}").format(low=plain(low)), unit)
     if high is not None:
         return with_unit(_("at most {high}").format(high=plain(high)), unit)
-    return NO_LIMIT
+    return _("no limit on record")
 
 
 def judged(word: str, low: Decimal | None, high: Decimal | None, unit: str) -> str:
     """The tail of a sentence: `limit at least 1.6 mm: pass.`, or that there is no limit."""
     if low is None and high is None:
-        return f"{NO_LIMIT}."
+        return _("no limit on record.")
     said = limit_words(low, high, unit)
     return _("limit {limit}: {word}.").format(limit=said, word=word or _("not judged"))
 
@@ -77,8 +75,8 @@ def judged(word: str, low: Decimal | None, high: Decimal | None, unit: str) -> s
 
 def removal_sentence(zone: str, found: Removal, decision: Decision | None, points: int) -> str:
     """`Polishing took 3.4 ± 1.9 µm off the bonnet (9 points); limit 7.62 µm: pass.`"""
-    at = plural(_("{n} point"), _("{n} points"), points)
-    tail = f"{NO_LIMIT}."
+    at = plural("{n} point", "{n} points", points)
+    tail = _("no limit on record.")
     if decision is not None and decision.upper is not None:
         tail = _("limit {limit}: {word}.").format(limit=with_unit(plain(decision.upper), "µm"), word=decision.word)
     if found.grown:
@@ -98,7 +96,7 @@ def remaining_sentence(zone: str, after: Summary, decision: Decision | None) -> 
     """What is left after polishing: `109.1 µm remain on the roof (mean of 5); no limit on record.`"""
     u = None if after.u_mean is None else 2 * after.u_mean
     left = amount(after.mean, u, "µm", _one(u))
-    tail = f"{NO_LIMIT}."
+    tail = _("no limit on record.")
     if decision is not None and decision.lower is not None:
         least = with_unit(plain(decision.lower), "µm")
         tail = _("at least {least} must stay: {word}.").format(least=least, word=decision.word)
@@ -176,7 +174,7 @@ def disc_sentence(
     """The thinnest reading against the minimum, and the variation round the disc."""
     places = places_of(readings.minimum)
     least = with_unit(fixed(readings.minimum, places), unit)
-    tail = f"{NO_LIMIT}."
+    tail = _("no limit on record.")
     if decision is not None and decision.lower is not None:
         minimum = with_unit(plain(decision.lower), unit)
         tail = _("minimum {minimum}: {word}.").format(minimum=minimum, word=decision.word)

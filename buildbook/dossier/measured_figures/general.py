@@ -17,7 +17,7 @@ from buildbook.dossier.measured_figures.common import Entry, by, claim, deciding
 from buildbook.dossier.model import Block, Claim
 from buildbook.dossier.readings import kind_title
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, plural
+from buildbook.dossier.wording import N_, _, plural
 from buildbook.records.words import Decision
 from buildbook.trade.statistics import summarise
 
@@ -100,7 +100,8 @@ def claims_of(view: View, kind: str, *, title: str = "") -> list[Claim]:
     items = _numbers(entries(view, kind))
     name = title or kind_title(view.kinds, kind)
     made: list[Claim] = []
-    for said, group in by(items, _state).items():
+    for state, group in by(items, _state).items():
+        said = _(state)
         if len(group) == 1:
             made.append(claim(_one(f"{name}, {group[0].when}", group[0]), group))
         else:
@@ -113,7 +114,7 @@ def claims_of(view: View, kind: str, *, title: str = "") -> list[Claim]:
     return made
 
 
-_FOUND, _DURING, _LEFT = _("as found"), _("during the work"), _("after the work")
+_FOUND, _DURING, _LEFT = N_("as found"), N_("during the work"), N_("after the work")
 
 
 def _state(item: Entry) -> str:
@@ -135,7 +136,7 @@ def _counted(items: Sequence[Entry]) -> str:
         low, high = min(values), max(values)
         span = with_unit(plain(low) if low == high else f"{plain(low)} to {plain(high)}", unit)
         span = f" ({span})"
-    count = plural(_("{n} reading"), _("{n} readings"), len(items))
+    count = plural("{n} reading", "{n} readings", len(items))
     if set(words) == {NOT_JUDGED}:
         return f"{count}{span}, {_('no limit on record')}"
     return f"{count}{span}: {', '.join(found)}"

@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from buildbook.dossier.language import speaking
 from buildbook.render.pdf.attachment import Attachment
 from buildbook.render.pdf.links import dangling_targets
 
@@ -36,4 +37,5 @@ def render_pdf(
     from buildbook.render.pdf.document import draw_document  # drawing libraries load only when something is drawn
 
     paged = replace(dossier, photos=(), places=(), plan=None)  # paper is not leafed through; the sections have it all
-    draw_document(paged, rendition, attachments, out, progress)
+    with speaking(paged.language):
+        draw_document(paged, rendition, attachments, out, progress)
