@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import re
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
@@ -12,12 +13,14 @@ from pathlib import Path
 from buildbook import __version__
 from buildbook.archive import FOLDER, Bag, payload, write_folder, write_zipped
 from buildbook.dossier import IssueInfo, build_dossier, record_json, verify_instructions
+from buildbook.dossier.model import Dossier
 from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
 from buildbook.load import load_job
 from buildbook.photos import Library
 from buildbook.records.finding import Finding, Gate, Grade
 from buildbook.records.issued import before_issue
 from buildbook.records.job import Job
+from buildbook.render.html import render_html
 from buildbook.render.pdf import Attachment, render_pdf
 from buildbook.rules import check_job
 from buildbook.schemas import is_job_number
@@ -28,6 +31,7 @@ from buildbook.seal import (
     issue_json,
     issued_name,
     issued_record_name,
+    list_tree,
     plan_issue,
     publish_draft,
     publish_issue,
@@ -41,6 +45,7 @@ from buildbook.seal.timestamp import REPLY
 
 Progress = Callable[[int, int, str], None]
 PROGRAM = f"buildbook {__version__}"
+WEB = "web"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +53,7 @@ class Compiled:
     """What compile made. number: 0 for a draft. already: the same issue was there before.
 
     archives: the forms of the archive that lie in the issue folder now. files: in the record; trusted: of these, not
-    read again, as size, time and inode had not changed (drafts only).
+    read again, as size, time and inode had not changed (drafts only). web: the page of the web edition, if it is there.
     """
 
     folder: Path
@@ -60,6 +65,7 @@ class Compiled:
     archives: tuple[Path, ...] = ()
     files: int = 0
     trusted: int = 0
+    web: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,15 +100,16 @@ def compile_job(
     *,
     draft: bool = False,
     archiving: Archiving = _AS_FOLDER,
+    web: bool = True,
     signing: Signing | None = None,
     library: Library | None = None,
     progress: Progress | None = None,
 ) -> Compiled:
     """Check a job folder at the handover gate and write its dossier.
 
-    Writes `out/<job number>/issue-NN/` (or `draft/`), whole or not at all, and for an issue also its archive and
-    `issued/NNN.json` with a copy of the record in the job folder. An issue re-reads every file it seals; a draft
-    trusts the cache and has no archive.
+    Writes `out/<job number>/issue-NN/` (or `draft/`), whole or not at all: with the web edition in it unless `web` is
+    False, and for an issue also its archive, and `issued/NNN.json` with a copy of the record in the job folder. An
+    issue re-reads every file it seals; a draft trusts the cache and has no archive.
     Raises StopFindings on any `stop` unless `draft`; InputUnreadable if there is no job to read.
     """
     library = library or Library()
@@ -116,7 +123,7 @@ def compile_job(
     plan = plan_issue(job.files, job.issued, issued_on)
     if not draft and _adopt(parent, plan, folder):  # an issue that was published, but not yet noted in the job
         return compile_job(
-            folder, out, issued_on, archiving=archiving, signing=signing, library=library, progress=progress
+            folder, out, issued_on, archiving=archiving, web=web, signing=signing, library=library, progress=progress
         )
     name = "draft" if draft else f"issue-{plan.number:02d}"
     seals = None if draft else signing_of(parent / name, folder / issued_name(plan.number), signing)
@@ -137,8 +144,9 @@ def compile_job(
         issue = replace(issue, changes=changes_since(folder, job.issued[-1], record))
     instructions = verify_instructions(job, issue).encode("utf-8")
     with _told_where(parent), workplace(parent, name) as made:
+        dossier = build_dossier(job, findings, issue)
         render_pdf(
-            build_dossier(job, findings, issue),
+            dossier,
             library.rendition,
             _attachments(plan.manifest, record),
             made / "dossier.pdf",
@@ -147,11 +155,13 @@ def compile_job(
         (made / "record.json").write_bytes(record)
         (made / MANIFEST_NAME).write_bytes(plan.manifest)
         (made / "VERIFY.txt").write_bytes(instructions)
+        beside = {MANIFEST_NAME: plan.manifest, "record.json": record, "VERIFY.txt": instructions}
+        web_sha256 = _write_web(dossier, library, beside, made / WEB, progress) if web or not draft else ""
         if draft:
             publish_draft(made, parent / name)
             return Compiled(
                 folder=parent / name, pdf=parent / name / "dossier.pdf", number=0, seal=plan.seal, findings=findings,
-                already=False, files=len(loaded.job.files), trusted=loaded.trusted,
+                already=False, files=len(loaded.job.files), trusted=loaded.trusted, web=_page(parent / name),
             )  # fmt: skip
         signature = sign_issue(made, seals, plan.manifest) if seals else None
         bag = Bag(
@@ -161,16 +171,7 @@ def compile_job(
             seal=plan.seal,
             organisation=job.workshop.name,
             program=PROGRAM,
-            items=payload(
-                folder,
-                job.files,
-                {
-                    "dossier.pdf": made / "dossier.pdf",
-                    "record.json": record,
-                    MANIFEST_NAME: plan.manifest,
-                    "VERIFY.txt": instructions,
-                },
-            ),
+            items=payload(folder, job.files, {"dossier.pdf": made / "dossier.pdf", **beside}),
         )
         note = issue_json(
             job_number=job.number,
@@ -184,11 +185,14 @@ def compile_job(
             files=len(plan.manifest.splitlines()),
             program=PROGRAM,
             archive_sha256=bag.sha256,
+            web_sha256=web_sha256,
             signature=signature,
         )
         (made / "issue.json").write_bytes(note)
         _write_archive(bag, note, made, parent / name, archiving, progress)
-        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY}))
+        if not web:  # its digest stands in issue.json all the same, so that it can be added later
+            shutil.rmtree(made / WEB)
+        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, WEB}))
     _note(folder, plan.number, note, record)
     return Compiled(
         folder=parent / name,
@@ -198,7 +202,23 @@ def compile_job(
         findings=findings,
         already=not fresh,
         archives=tuple(p for n in (FOLDER, bag.zip_name) if (p := parent / name / n).exists()),
+        web=_page(parent / name),
     )
+
+
+def _write_web(
+    dossier: Dossier, library: Library, beside: dict[str, bytes], out: Path, progress: Progress | None
+) -> str:
+    """Write the web edition with a list of its files; gives the digest of that list."""
+    out.mkdir()
+    told = (lambda done, total: progress(done, total, "web edition")) if progress else None
+    render_html(dossier, library.rendition, beside, out, told)
+    return list_tree(out)
+
+
+def _page(published: Path) -> Path | None:
+    page = published / WEB / "index.html"
+    return page if page.is_file() else None
 
 
 def _note(folder: Path, number: int, note: bytes, record: bytes) -> None:

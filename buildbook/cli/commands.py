@@ -195,6 +195,10 @@ def register(job: Path) -> int:
     help="Archive folder: share bytes with the job folder where the disk can, instead of copying them. "
     "Where it can only link files, a file changed in the job folder later changes in the archive too.",
 )
+@click.option(
+    "--web/--no-web", default=True, show_default=True,
+    help="Write the web edition: the dossier as a page for a browser, web/index.html in the issue.",
+)
 @click.option("--sign", "key", type=_FOLDER, help="Sign with this key (of `buildbook keys new`).")
 @click.option("--cert", type=_FOLDER, help="The certificate made with the key.")
 @click.option("--signer", help="Name of the person who signs.")
@@ -208,6 +212,7 @@ def compile_(
     folder: bool,
     zipped: bool,
     link: bool,
+    web: bool,
     key: Path | None,
     cert: Path | None,
     signer: str | None,
@@ -231,6 +236,7 @@ def compile_(
             issued_on or _today(),
             draft=draft,
             archiving=Archiving(folder, zipped, link),
+            web=web,
             signing=signed,
             library=Library(cache),
             progress=progress_bar(),
@@ -242,6 +248,8 @@ def compile_(
     for told in signed.told if signed else ():
         click.echo(told, err=True)
     click.echo(f"dossier   {made.pdf}")
+    if made.web:
+        click.echo(f"web       {made.web}")
     for archive in made.archives:
         click.echo(f"archive   {archive}")
     click.echo(f"findings  {counts_line(made.findings)}")

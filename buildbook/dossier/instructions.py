@@ -7,6 +7,8 @@ from buildbook.records.job import Job
 
 _ARCHIVED = """\
   issue.json            number, date, seal and digests of this issue
+  web/                  if it was kept: the dossier as a page for a browser,
+                        web/index.html; it can be made again from the job folder
   archive/ or a .zip    if it was written: the archive with the job folder in
                         it, a bag after RFC 8493 (BagIt 1.0)
 In the archive, this text and the first three lie in data/, the job folder in
@@ -28,11 +30,14 @@ _BAG = """\
      sha256sum -c manifest-sha256.txt
    The digest of that manifest is `archive_sha256` in issue.json. In lists of
    a bag, a percent sign in a file's name is written %25.
-5. The chain: data/job/issued/ holds issue.json and record of each earlier
+5. The web edition, in the folder web:
+     sha256sum -c manifest-sha256.txt
+   The digest of that list is `web_sha256` in issue.json.
+6. The chain: data/job/issued/ holds issue.json and record of each earlier
    issue. Each names the seal of the one before as `previous_seal`.
 """
 _SIGNED = """\
-6. The signatures. The PDF's is shown by any PDF reader, or by
+7. The signatures. The PDF's is shown by any PDF reader, or by
      pdfsig dossier.pdf
    The manifest's, beside the dossier (not in the archive):
      openssl x509 -in signer.pem -noout -pubkey -out signer-key.pem

@@ -10,6 +10,7 @@ from buildbook.seal.chain import (
 from buildbook.seal.changes import changes_between, changes_since
 from buildbook.seal.digest import MANIFEST_NAME, manifest_bytes, parse_manifest, seal_of, sha256_bytes, sha256_file
 from buildbook.seal.publish import publish_draft, publish_issue, workplace, write_new
+from buildbook.seal.tree import list_tree
 
 __all__ = [
     "MANIFEST_NAME",
@@ -19,6 +20,7 @@ __all__ = [
     "issue_json",
     "issued_name",
     "issued_record_name",
+    "list_tree",
     "manifest_bytes",
     "parse_manifest",
     "plan_issue",

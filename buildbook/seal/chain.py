@@ -69,11 +69,13 @@ def issue_json(
     files: int,
     program: str,
     archive_sha256: str = "",
+    web_sha256: str = "",
     signature: Mapping[str, object] | None = None,
 ) -> bytes:
     """The JSON of an issue, as it stands in `issued/NNN.json` and in the issue folder. Deterministic.
 
     archive_sha256: of the list of payload digests of the issue's archive, whether or not one was written; "" for none.
+    web_sha256: of the list of files of its web edition, likewise.
     """
     data: dict[str, object] = {
         "format": ISSUE_FORMAT,
@@ -90,6 +92,8 @@ def issue_json(
     }
     if archive_sha256:
         data["archive_sha256"] = archive_sha256
+    if web_sha256:
+        data["web_sha256"] = web_sha256
     if signature:
         data["signature"] = dict(signature)
     return canonical_json(data)

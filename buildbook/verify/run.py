@@ -33,6 +33,7 @@ from buildbook.verify.register import register_step
 from buildbook.verify.report import Report, Step
 from buildbook.verify.signature import SIGNED_FILES, signature_steps
 from buildbook.verify.timestamp import REPLY, timestamp_step
+from buildbook.verify.web import WEB, web_step
 
 DOSSIER = "dossier.pdf"
 INSTRUCTIONS = "VERIFY.txt"
@@ -133,6 +134,7 @@ def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
     signed = not draft and bool(_json(read(ISSUE)).get("signature"))
     files = DRAFT_FILES if draft else (*ISSUE_FILES, *(SIGNED_FILES if signed else ()))
     steps = [_folder_files(folder, files, archive_name), *parts]
+    steps.append(web_step(folder, None if draft else _json(read(ISSUE))))
     if draft:
         steps.append(Step("The issue", None, "this is a draft: it has no number and no issue.json"))
     else:
@@ -169,7 +171,7 @@ def _folder_files(folder: Path, expected: tuple[str, ...], archive: str) -> Step
 
     def counts(path: str) -> bool:
         parts = path.split("/")
-        return not any(map(is_litter, parts)) and not (parts[0] == ARCHIVE and len(parts) > 1)
+        return not any(map(is_litter, parts)) and not (parts[0] in (ARCHIVE, WEB) and len(parts) > 1)
 
     found = [p for p in holder.sizes if counts(p)]
     lines = [f"missing: {n!r}" for n in expected if n not in found]
