@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from base64 import b64encode
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 from importlib.resources import files as package_files
@@ -16,12 +16,13 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from buildbook.dossier.blocks import anchors_of, flat
-from buildbook.dossier.model import Counter, Counters, Dossier, PicturePair, Text
+from buildbook.dossier.drawing import Drawing
+from buildbook.dossier.model import Counter, Counters, Dossier, Figure, PhotoEntry, PicturePair, Text
 from buildbook.render.html import words
 from buildbook.render.html.assets import Asset, Rendition, copy_assets
 from buildbook.render.html.flow import part_of, plain
 from buildbook.render.html.selfcheck import self_check
-from buildbook.render.html.svg import image, qr_code
+from buildbook.render.html.svg import image, qr_code, shared_outlines
 
 _PACKAGE = "buildbook.render.html"
 
@@ -51,7 +52,8 @@ def page(dossier: Dossier, assets: Mapping[str, Asset], files: Mapping[str, byte
         "photos": [_photo(entry, assets[entry.asset], anchors) for entry in dossier.photos],
         "check": check.data,
     }
-    environment = _environment(anchors)
+    shared = shared_outlines(_drawings(dossier))
+    environment = _environment(anchors, shared)
     return environment.get_template("index.html").render(
         dossier=dossier,
         cover=dossier.cover,
@@ -59,6 +61,7 @@ def page(dossier: Dossier, assets: Mapping[str, Asset], files: Mapping[str, byte
         parts=parts,
         counters=counters,
         hero=_hero(dossier),
+        outlines=shared,
         assets=assets,
         by_target={entry.target: entry for entry in dossier.photos},
         data=data,
@@ -69,7 +72,7 @@ def page(dossier: Dossier, assets: Mapping[str, Asset], files: Mapping[str, byte
     )
 
 
-def _environment(anchors: Collection[str]) -> Environment:
+def _environment(anchors: Collection[str], shared: Mapping[str, str]) -> Environment:
     made = Environment(
         loader=PackageLoader(_PACKAGE),
         autoescape=True,
@@ -79,8 +82,8 @@ def _environment(anchors: Collection[str]) -> Environment:
     )
     made.filters.update(plain=plain, pieces=pieces, fill=fill)
     made.globals.update(
-        known=lambda target: target in anchors, svg=partial(image, anchors=anchors), qr=qr_code,
-        rows_count=words.rows_count, photo_count=words.photo_count,
+        known=lambda target: target in anchors, svg=partial(image, anchors=anchors, shared=shared),
+        qr=qr_code, rows_count=words.rows_count, photo_count=words.photo_count,
     )  # fmt: skip
     return made
 
@@ -138,6 +141,13 @@ def _counters(dossier: Dossier) -> tuple[Counter, ...]:
     return ()
 
 
+def _drawings(dossier: Dossier) -> Iterator[Drawing]:
+    if dossier.plan is not None:
+        yield dossier.plan
+    for section in dossier.sections:
+        yield from (block.drawing for block in flat(section.blocks) if isinstance(block, Figure))
+
+
 def _hero(dossier: Dossier) -> PicturePair | None:
     """The pair whose second picture is that of the cover: the same view as the vehicle came."""
     wanted = dossier.cover.picture
@@ -147,7 +157,7 @@ def _hero(dossier: Dossier) -> PicturePair | None:
     return next((pair for pair in pairs if pair.after.asset == wanted.asset), None)
 
 
-def _photo(entry: Any, asset: Asset, anchors: Collection[str]) -> dict[str, Any]:
+def _photo(entry: PhotoEntry, asset: Asset, anchors: Collection[str]) -> dict[str, Any]:
     return {
         "label": entry.label,
         "target": entry.target if entry.target in anchors else "",

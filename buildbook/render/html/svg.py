@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections import Counter
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 import segno
@@ -10,6 +11,7 @@ import segno
 from buildbook.dossier.drawing import Drawing, Label, Path
 
 _LEAST_STROKE = 0.35
+_WORTH = 48  # characters; a shorter outline is written out each time
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,7 @@ class Shape:
     title: str
     target: str
     first: bool
+    use: str  # id of the same outline among the shared ones, "" where it is drawn once
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +59,21 @@ def num(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".") or "0"
 
 
-def image(drawing: Drawing, anchors: Collection[str]) -> Image:
+def shared_outlines(drawings: Iterable[Drawing]) -> dict[str, str]:
+    """Outlines that several drawings repeat (the small plan stands with each step), by a short id."""
+    counts = Counter(outline(i) for d in drawings for i in d.items if isinstance(i, Path))
+    repeated = [d for d, n in counts.items() if n > 1 and len(d) > _WORTH]
+    return {d: f"o{number}" for number, d in enumerate(repeated, 1)}
+
+
+def image(drawing: Drawing, anchors: Collection[str], shared: Mapping[str, str]) -> Image:
     """anchors: places of the page; a link that leads to none of them is left out."""
     shapes: list[Shape] = []
     seen: set[str] = set()
     for item in drawing.items:
         if isinstance(item, Path):
             target = item.link if item.link in anchors else ""
-            shapes.append(_shape(item, target, target not in seen))
+            shapes.append(_shape(item, target, target not in seen, shared))
             seen.add(target)
     words = tuple(
         Words(num(i.x), num(i.y), num(i.size), i.text, i.colour, i.anchor, i.bold)
@@ -74,9 +84,15 @@ def image(drawing: Drawing, anchors: Collection[str]) -> Image:
     return Image(num(drawing.width), num(drawing.height), drawing.alt, tuple(shapes), words, marks)
 
 
-def _shape(path: Path, target: str, first: bool) -> Shape:
-    d = " ".join(" ".join([str(name), *(num(float(value)) for value in values)]) for name, *values in path.commands)
+def outline(path: Path) -> str:
+    """The commands as SVG 1.1 writes them."""
+    return "".join(str(name) + " ".join(num(float(value)) for value in values) for name, *values in path.commands)
+
+
+def _shape(path: Path, target: str, first: bool, shared: Mapping[str, str]) -> Shape:
+    d = outline(path)
     return Shape(
+        use=shared.get(d, ""),
         d=d,
         fill=path.fill or "none",
         stroke=path.stroke or "none",
