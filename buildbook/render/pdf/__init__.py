@@ -29,7 +29,7 @@ def render_pdf(
     out: Path,
     progress: Callable[[int, int], None] | None = None,
 ) -> None:
-    """Write `dossier` to `out` as a PDF/A-3b file; the same arguments give the same bytes.
+    """Write `dossier` to `out` as a tagged PDF/A-3a and PDF/UA-1 file; the same arguments give the same bytes.
 
     rendition: JPEG for an asset, RGB or grey, upright, without metadata. progress: called with pages drawn and pages
     in all. Raises BuildbookError where a rendition cannot be read.

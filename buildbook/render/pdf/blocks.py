@@ -160,34 +160,39 @@ def counters(setter: Setter, block: Counters, parent: Node) -> list[Flow]:
     for start in range(0, len(block.items), across):
         cells: list[Cell] = []
         edges: list[tuple[float, float, str]] = []
-        more: list[Flow] = []
+        cut: list[Counter] = []
         for index, item in enumerate(block.items[start : start + across]):
             x = index * (width + GUTTER)
-            cells += _counter(setter, item, x, width, parent, more)
+            cells += _counter(setter, item, x, width, parent, cut)
             edges.append((x, width, TONES.get(item.tone, INK)))
+        more = [_whole_counter(setter, item, parent) for item in cut]
         row = CounterRow(cells, setter.measure, Look(top=2 * UNIT, bottom=2 * UNIT), edges)
         row.before = (3 if start else 4) * UNIT
         flows += [row, *more]
     return flows
 
 
-def _counter(setter: Setter, item: Counter, x: float, width: float, parent: Node, more: list[Flow]) -> list[Cell]:
-    node = parent.add("P")
+def _counter(setter: Setter, item: Counter, x: float, width: float, parent: Node, cut: list[Counter]) -> list[Cell]:
     colour = TONES.get(item.tone, INK)
     value = clamped(setter.fonts, [Span(item.value, "display", _COUNTER.size, colour)], width, _COUNTER.pitch, 1)
     label = clamped(
         setter.fonts, [Span(item.label, "text", SMALL.size, INK, item.target, shows=False)], width, SMALL.pitch, 4
     )
+    node = None  # what is cut here is read where it stands whole
     if value.rest or label.rest:
-        text = (Run(item.value, "strong"), Run("  "), Run(item.label, "plain", item.target))
-        row = Row([Cell(setter.lines(SMALL_INK, text, setter.measure), 0, setter.measure, node)], setter.measure)
-        row.before = UNIT
-        more.append(row)
-        node_or_none = None
+        cut.append(item)
     else:
-        node_or_none = node
+        node = parent.add("P")
     below = _COUNTER.pitch + 0.5 * UNIT
-    return [Cell(value.lines, x, width, node_or_none), Cell(label.lines, x, width, node_or_none, top=below)]
+    return [Cell(value.lines, x, width, node), Cell(label.lines, x, width, node, top=below)]
+
+
+def _whole_counter(setter: Setter, item: Counter, parent: Node) -> Flow:
+    text = (Run(item.value, "strong"), Run("  "), Run(item.label, "plain", item.target))
+    cell = Cell(setter.lines(SMALL_INK, text, setter.measure), 0, setter.measure, parent.add("P"))
+    row = Row([cell], setter.measure)
+    row.before = UNIT
+    return row
 
 
 class CounterRow(Row):
@@ -235,7 +240,7 @@ def code(setter: Setter, block: Code, parent: Node) -> list[Flow]:
     """Commands as they are typed; a line too long goes on below, indented."""
     pad = 3 * UNIT
     width = setter.measure
-    node = parent.add("Code")
+    node = parent.add("P").add("Code")
     rows: list[Row] = []
     for index, line in enumerate(block.lines or ("",)):
         lines = setter.plain(MONO, line.replace("  ", "\u00a0\u00a0"), width - 2 * pad)

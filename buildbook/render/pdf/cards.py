@@ -105,8 +105,9 @@ def _draw(pen: Pen, fonts: FontSet, face: CardFace, box: _Box, node: Node) -> No
     )  # fmt: skip
     y += 52 * scale
     title = Type("strong", 15 * scale, 18.5 * scale)
+    named = node.add("P")
     for line in clamped(fonts, spans_of(title, face.title.replace("\n", " ")), width, title.pitch, 2).lines:
-        pen.line(line, x, y, node.add("P"))
+        pen.line(line, x, y, named)
         y += title.pitch
     if face.zone:
         zone = Type("text", 13 * scale, 16.5 * scale)

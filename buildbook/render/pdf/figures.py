@@ -32,10 +32,11 @@ class _Words:
 class DrawingFlow(Flow):
     """A drawing scaled to a width; its labels never become smaller than the least size."""
 
-    def __init__(self, setter: Setter, drawing: Drawing, width: float, node: Node) -> None:
+    def __init__(self, setter: Setter, drawing: Drawing, width: float, node: Node, links: Node) -> None:
         self.drawing = drawing
         self.scale = width / drawing.width
         self.node = node
+        self.links = links  # beside the figure: what is inside one is read as its alternative text alone
         self._setter = setter
         self._labels = [self._set(item) for item in drawing.items if isinstance(item, Label)]
 
@@ -52,12 +53,14 @@ class DrawingFlow(Flow):
         return self.drawing.height * self.scale
 
     def squeeze(self, room: float) -> Flow:
-        made = DrawingFlow(self._setter, self.drawing, self.drawing.width * room / self.drawing.height, self.node)
+        width = self.drawing.width * room / self.drawing.height
+        made = DrawingFlow(self._setter, self.drawing, width, self.node, self.links)
         made.anchor, made.keep_next = self.anchor, self.keep_next
         return made
 
     def draw(self, pen: Pen, x: float, y: float) -> None:
         pen.anchor(self.anchor, x, y)
+        pen.covers(self.node, x, y, self.drawing.width * self.scale, self.height())
         with pen.tagged(self.node):
             pen.raw("q")
             for item in self.drawing.items:
@@ -70,7 +73,7 @@ class DrawingFlow(Flow):
         for item in self.drawing.items:
             if isinstance(item, Path) and item.link and pen.leads(item.link):
                 left, top, wide, high = self._bounds(item)
-                link = self.node.add("Link", alt=item.title or item.link)
+                link = self.links.add("Link", alt=item.title or item.link)
                 pen.link(x + left, y + top, wide, high, item.link, item.title or item.link, link)
 
     def _path(self, path: Path, x: float, y: float) -> str:
@@ -106,19 +109,21 @@ class DrawingFlow(Flow):
 
 def figure(setter: Setter, block: Figure, parent: Node) -> list[Flow]:
     """A drawing at its own size, or as wide as the measure, and its caption."""
-    node = parent.add("Figure", alt=block.drawing.alt)
     if block.drawing.width <= 0 or block.drawing.height <= 0:
         return []
+    group = parent.add("Div")
+    node = group.add("Figure", alt=block.drawing.alt)
+    links = group.add("P")
     width = min(block.drawing.width, setter.measure)
     tall = block.drawing.height * width / block.drawing.width
     most = setter.sheet.depth * 0.8
-    made = DrawingFlow(setter, block.drawing, width if tall <= most else width * most / tall, node)
+    made = DrawingFlow(setter, block.drawing, width if tall <= most else width * most / tall, node, links)
     made.before, made.anchor = 4 * UNIT, block.anchor
     if not block.caption:
         return [made]
     made.keep_next = True
     lines = setter.lines(SMALL_INK, block.caption, setter.text_width)
-    return [made, Row([Cell(lines, 0, setter.text_width, node.add("Caption"))], setter.text_width, Look(top=UNIT))]
+    return [made, Row([Cell(lines, 0, setter.text_width, group.add("Caption"))], setter.text_width, Look(top=UNIT))]
 
 
 class QrCode(Flow):
@@ -141,6 +146,7 @@ class QrCode(Flow):
             for start, length in _runs(row):
                 top = pen.sheet.height - y - (line + 1) * cell
                 out.append(f"{num(x + start * cell)} {num(top)} {num(length * cell)} {num(cell)} re")
+        pen.covers(self.node, x, y, self.side, self.side)
         with pen.tagged(self.node):
             pen.raw(" ".join([*out, "f Q"]))
 

@@ -1,4 +1,4 @@
-"""Finishing the drawn file: pictures, links, bookmarks, structure, attachments, metadata, PDF/A-3 (ISO 19005-3).
+"""Finishing the drawn file: pictures, links, bookmarks, structure, attachments, metadata (ISO 19005-3, ISO 14289-1).
 
 What is written depends on the dossier and the renditions alone: dates are the issue date, the file identifier comes
 from the content.
@@ -192,6 +192,7 @@ def _declare(pdf: Pdf, facts: Facts) -> None:
     root.Lang = String(facts.language)
     root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
     root.PageMode = Name.UseOutlines
+    root.PageLabels = Dictionary(Nums=Array([0, Dictionary(S=Name.D)]))  # as printed at the foot of each page
     metadata = Stream(pdf, xmp_packet(facts))
     metadata.Type, metadata.Subtype = Name.Metadata, Name.XML
     root.Metadata = pdf.make_indirect(metadata)

@@ -24,6 +24,8 @@ _SHAPED_INTO = {0x0E32, 0x0E4D}  # what shaping makes of Thai sara am (U+0E33)
 _KANA = re.compile("[\u3041-\u30ff\u31f0-\u31ff]")
 _HANGUL = re.compile("[\u1100-\u11ff\u3131-\u318e\uac00-\ud7a3]")
 _HAN = re.compile("[\u3005\u3007\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff\U00020000-\U0003ffff]")
+_THAI = re.compile("[\u0e01-\u0e5b]")
+_GREEK = re.compile("[\u0391-\u03a1\u03a3-\u03b5\u03b7-\u03bb\u03bd-\u03c9\u1f00-\u1fff]{2}")  # not a lone Δ or µ
 _BETWEEN_THAI = re.compile("(?<=[\u0e00-\u0e7f])\u200b(?=[\u0e00-\u0e7f])")
 
 
@@ -153,6 +155,21 @@ def _space(char: str) -> str:
     if char == "\t" or (char != "\u00a0" and unicodedata.category(char) == "Zs"):
         return " "
     return char
+
+
+def spoken(text: str, context: str) -> str:
+    """The language a script alone tells (BCP 47), or nothing: Thai, Korean and Greek letters; Japanese by the kana
+    in or beside it. Latin, Cyrillic and Han letters serve many languages.
+    """
+    if _THAI.search(text):
+        return "th"
+    if _HANGUL.search(text):
+        return "ko"
+    if _GREEK.search(text):
+        return "el"
+    if _KANA.search(text) or (_HAN.search(text) and _KANA.search(context)):
+        return "ja"
+    return ""
 
 
 class FontSet:

@@ -198,8 +198,7 @@ def contents_pages(setter: Setter, entries: Sequence[Entry], pages: dict[str, in
     width = setter.measure
 
     def laid_out(shown: Sequence[Entry], root: Node) -> list[list[Put]]:
-        items = [root.add("TOCI") for _ in shown]
-        return paginate(_entries(setter, shown, items, pages, width), Area(sheet.depth - below))
+        return paginate(_entries(setter, shown, root, pages, width), Area(sheet.depth - below))
 
     columns = laid_out(entries, Node("TOC"))
     if len(columns) > 1:
@@ -229,23 +228,28 @@ def _without_longest(entries: Sequence[Entry]) -> list[Entry]:
 
 
 def _entries(
-    setter: Setter, entries: Sequence[Entry], items: Sequence[Node], pages: dict[str, int], measure: float
+    setter: Setter, entries: Sequence[Entry], root: Node, pages: dict[str, int], measure: float
 ) -> list[Flow]:
+    inner: Node | None = None  # the list of parts of the section at hand
     flows: list[Flow] = []
     number_width = setter.sheet.columns(1)
     width = measure - number_width - 40
-    for entry, item in zip(entries, items, strict=True):
+    for entry in entries:
         top = entry.level == 1
+        item = (root if top or inner is None else inner).add("TOCI")
+        label, title, page = item.add("Lbl"), item.add("Reference"), item.add("Reference")
+        if top:
+            inner = item.add("TOC")
         type_ = BODY_STRONG if top else TABLE
         said = [Span(entry.text, type_.face, type_.size, INK, entry.anchor, shows=False)]
-        cells = [Cell(lines_of(setter.fonts, said, width, type_.pitch), number_width, width, item)]
+        cells = [Cell(lines_of(setter.fonts, said, width, type_.pitch), number_width, width, title)]
         if entry.number:
             number = [Span(entry.number, type_.face, type_.size, QUIET)]
             numbered = lines_of(setter.fonts, number, number_width - 4, type_.pitch)
-            cells.insert(0, Cell(numbered, 0, number_width - 4, item))
+            cells.insert(0, Cell(numbered, 0, number_width - 4, label))
         part = Look(top=0.25 * UNIT, bottom=0.25 * UNIT)
         look = Look(top=UNIT, bottom=0.5 * UNIT, above=HAIRLINE) if top else part
-        row = ContentsRow(cells, measure, look, setter, entry, item)
+        row = ContentsRow(cells, measure, look, setter, entry, page)
         row.pages = pages
         row.before = 2 * UNIT if top else 0
         row.keep_next = top

@@ -1,4 +1,8 @@
-"""The document's metadata packet (XMP, ISO 16684-1), written from a template so that no clock gets into it."""
+"""The document's metadata packet (XMP, ISO 16684-1), written from a template so that no clock gets into it.
+
+It claims PDF/A-3 level A (ISO 19005-3, 6.6.4) and PDF/UA-1 (ISO 14289-1, clause 5). PDF/A knows nothing of the second
+claim's namespace, so the packet describes it (ISO 19005-3, 6.6.2.3).
+"""
 
 from __future__ import annotations
 
@@ -28,7 +32,8 @@ _PACKET = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
     xmlns:dc="http://purl.org/dc/elements/1.1/"
     xmlns:xmp="http://ns.adobe.com/xap/1.0/"
     xmlns:pdf="http://ns.adobe.com/pdf/1.3/"
-    xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/">
+    xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/"
+    xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/">
    <dc:format>application/pdf</dc:format>
    <dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>
    <dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>
@@ -41,7 +46,32 @@ _PACKET = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
    <pdf:Producer>{producer}</pdf:Producer>
    <pdf:Keywords>{keywords}</pdf:Keywords>
    <pdfaid:part>3</pdfaid:part>
-   <pdfaid:conformance>B</pdfaid:conformance>
+   <pdfaid:conformance>A</pdfaid:conformance>
+   <pdfuaid:part>1</pdfuaid:part>
+  </rdf:Description>
+  <rdf:Description rdf:about=""
+    xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"
+    xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#"
+    xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
+   <pdfaExtension:schemas>
+    <rdf:Bag>
+     <rdf:li rdf:parseType="Resource">
+      <pdfaSchema:schema>PDF/UA identification schema</pdfaSchema:schema>
+      <pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>
+      <pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
+      <pdfaSchema:property>
+       <rdf:Seq>
+        <rdf:li rdf:parseType="Resource">
+         <pdfaProperty:name>part</pdfaProperty:name>
+         <pdfaProperty:valueType>Integer</pdfaProperty:valueType>
+         <pdfaProperty:category>internal</pdfaProperty:category>
+         <pdfaProperty:description>Part of ISO 14289 the file conforms to</pdfaProperty:description>
+        </rdf:li>
+       </rdf:Seq>
+      </pdfaSchema:property>
+     </rdf:li>
+    </rdf:Bag>
+   </pdfaExtension:schemas>
   </rdf:Description>
  </rdf:RDF>
 </x:xmpmeta>

@@ -15,8 +15,8 @@ from typing import Any
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
-from buildbook.render.pdf.fonts import FontSet, Shaped
-from buildbook.render.pdf.structure import Content, LinkMark, Node
+from buildbook.render.pdf.fonts import FontSet, Shaped, spoken
+from buildbook.render.pdf.structure import Area, Content, LinkMark, Node
 from buildbook.render.pdf.style import ACCENT, Sheet
 from buildbook.render.pdf.typeset import Line, Piece
 
@@ -51,6 +51,9 @@ class Placed:
     height: float
 
 
+_LAYOUT = "/Type /Layout"  # rules and tints
+
+
 class Pen:
     """Draws on the pages of one document. y runs downwards from the top edge of the sheet."""
 
@@ -70,7 +73,8 @@ class Pen:
             initialFontName=initial.fontName, lang=language, pdfVersion=(1, 7),
         )  # fmt: skip
         self._marks = 0
-        self._open: Node | str | None = None
+        self._language = language.partition("-")[0].casefold()
+        self._artifact = _LAYOUT
         self._fonts_used: tuple[str, float] = ("", 0.0)
         self._link_nodes: dict[tuple[int, int, str], Node] = {}
 
@@ -96,7 +100,7 @@ class Pen:
     def tagged(self, node: Node | None) -> Iterator[None]:
         """What is drawn inside belongs to `node`, or is an artifact where there is none."""
         if node is None:
-            self._put("/Artifact BMC")
+            self._put(f"/Artifact <<{self._artifact}>> BDC")
         else:
             content = Content(self.page, self._marks)
             node.kids.append(content)
@@ -107,17 +111,33 @@ class Pen:
         finally:
             self._put("EMC")
 
+    @contextmanager
+    def running(self, subtype: str = "") -> Iterator[None]:
+        """Artifacts drawn inside are running matter (ISO 32000-1, 14.8.2.2): Header, Footer, or of no subtype."""
+        edge = {"Header": "/Top", "Footer": "/Bottom"}.get(subtype, "")
+        self._artifact = "/Type /Pagination" + (f" /Subtype /{subtype} /Attached [{edge}]" if edge else "")
+        try:
+            yield
+        finally:
+            self._artifact = _LAYOUT
+
+    def covers(self, node: Node, x: float, y: float, width: float, height: float) -> None:
+        """Note what a figure covers, its top left at x, y: within the page and what was noted before."""
+        sheet = self.sheet
+        left, right = max(x, 0.0), min(x + width, sheet.width)
+        low, high = max(sheet.height - y - height, 0.0), min(sheet.height - y, sheet.height)
+        node.area = Area(self.page, left, low, max(right, left), max(high, low))
+
     def anchor(self, name: str, x: float, y: float) -> None:
         """Links to `name` lead here. The first place of a name counts."""
         if name:
             self.spots.setdefault(name, Spot(self.page, x, self.sheet.height - y))
 
-    def link(self, x: float, y: float, width: float, height: float, target: str, says: str, node: Node | None) -> None:
+    def link(self, x: float, y: float, width: float, height: float, target: str, says: str, node: Node) -> None:
         """A link over a rectangle whose top left is x, y; its annotation belongs to `node`."""
         low = self.sheet.height - y - height
         self.links.append(Link(self.page, (x, low, x + width, low + height), target, self.fonts.clean(says)))
-        if node is not None:
-            node.kids.append(LinkMark(len(self.links) - 1))
+        node.kids.append(LinkMark(len(self.links) - 1))
 
     def leads(self, target: str) -> bool:
         """Whether a link's anchor exists; text with a link to nowhere is printed as plain text."""
@@ -142,6 +162,7 @@ class Pen:
         """A picture in a box whose top left is x, y. The bytes are put in when the file is finished."""
         self.images.append(Placed(name, path, self.page, width, height))
         low = self.sheet.height - y - height
+        self.covers(node, x, y, width, height)
         with self.tagged(node):
             self._put(f"q {num(width)} 0 0 {num(height)} {num(x)} {num(low)} cm /{name} Do Q")
 
@@ -158,7 +179,7 @@ class Pen:
             while end < len(pieces) and pieces[end].span is span:
                 end += 1
             group = pieces[at:end]
-            leads = bool(span.link) and self.leads(span.link)
+            leads = bool(span.link) and self.leads(span.link) and node is not None  # no link in an artifact
             inner = self._link_node(node, span, leads)
             with self.tagged(inner):
                 colour = ACCENT if leads and span.shows else span.colour
@@ -191,12 +212,14 @@ class Pen:
 
     def _write(self, piece: Piece) -> None:
         for run in piece.runs:
-            if run.plain:
-                self._show(run, piece.span.size)
-            else:
-                actual = ("\ufeff" + run.text).encode("utf-16-be").hex().upper()
-                self._put(f"/Span <</ActualText <{actual}>>> BDC")
-                self._show(run, piece.span.size)
+            said = "" if run.text.isascii() else spoken(run.text, piece.span.text)
+            marks = f"/Lang ({said})" if said and said != self._language else ""
+            if not run.plain:
+                marks += f"/ActualText <{(chr(0xFEFF) + run.text).encode('utf-16-be').hex().upper()}>"
+            if marks:
+                self._put(f"/Span <<{marks}>> BDC")
+            self._show(run, piece.span.size)
+            if marks:
                 self._put("EMC")
 
     def _gap(self, piece: Piece, follows: float | None) -> None:

@@ -206,11 +206,12 @@ class Pictures:
         self, picture: Picture, image: Image, x: float, width: float, word: str | None, parent: Node, measure: float
     ) -> tuple[Frame, list[Flow]]:
         setter = self._setter
-        figure = parent.add("Figure", alt=picture.alt or picture.label or words.NO_PICTURE)
+        group = parent.add("Div")  # caption and links beside the figure, where they are read, not inside it
         heading = None
         if word is not None:
             text = setter.plain(SMALL_STRONG, word, measure)
-            heading = Cell(text, x, measure, figure.add("P"))
+            heading = Cell(text, x, measure, group.add("P"))
+        figure = group.add("Figure", alt=picture.alt or picture.label or words.NO_PICTURE)
         caption: list[Cell] = []
         more: list[Flow] = []
         runs: Text = picture.caption
@@ -218,7 +219,7 @@ class Pictures:
         text_runs = (*label, Run("  "), *runs) if label and runs else (*label, *runs)
         if text_runs:
             set_ = clamped(setter.fonts, spans(SMALL, text_runs), measure, SMALL.pitch, _MOST_CAPTION_LINES)
-            node = figure.add("Caption")
+            node = group.add("Caption")
             caption.append(Cell(set_.lines, x, measure, None if set_.rest else node))
             if set_.rest:
                 more.append(self._whole_caption(text_runs, node))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
 
 from buildbook.render.pdf.flow import SLACK, Flow
@@ -125,4 +126,5 @@ class Row(Flow):
         for cell in self.cells:
             if cell.lines:
                 node = None if self.artifact else cell.node
-                pen.lines(cell.lines, x + cell.x, y + look.top + cell.top, cell.width, cell.align, node)
+                with pen.running() if self.artifact else nullcontext():
+                    pen.lines(cell.lines, x + cell.x, y + look.top + cell.top, cell.width, cell.align, node)

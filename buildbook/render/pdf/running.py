@@ -23,6 +23,13 @@ def running_matter(
     setter: Setter, pen: Pen, dossier: Dossier, total: int, section: str, *, cover: bool, opens: bool
 ) -> None:
     """Header (not on the cover, but the draft mark is) and footer of the pen's page."""
+    with pen.running("Header"):
+        _header(setter, pen, dossier, section, cover=cover, opens=opens)
+    with pen.running("Footer"):
+        _footer(setter, pen, dossier, total)
+
+
+def _header(setter: Setter, pen: Pen, dossier: Dossier, section: str, *, cover: bool, opens: bool) -> None:
     sheet = setter.sheet
     left, width = sheet.left, sheet.measure
     small = SMALL.size
@@ -43,6 +50,12 @@ def running_matter(
         _one(setter, pen, named, left + width * 0.5, _HEAD_Y, width * 0.5, "right")
         if not opens:  # a section opening brings its own rule
             pen.rule(left, _HEAD_Y + 4 * UNIT, width, 0.4, HAIR)
+
+
+def _footer(setter: Setter, pen: Pen, dossier: Dossier, total: int) -> None:
+    sheet = setter.sheet
+    left, width = sheet.left, sheet.measure
+    small = SMALL.size
     foot = sheet.height - _FOOT_UP
     seal = [Span(f"{words.SEAL}\u00a0 ", "text", small, QUIET), Span(dossier.short_seal, "mono", 7.0, QUIET)]
     _one(setter, pen, seal, left, foot, width * 0.6, "left")

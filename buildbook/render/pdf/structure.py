@@ -20,15 +20,27 @@ class LinkMark:
     number: int
 
 
+@dataclass(frozen=True, slots=True)
+class Area:
+    """What a figure covers: page (from 0) and left, low, right, high in points from the bottom left of it."""
+
+    page: int
+    left: float
+    low: float
+    right: float
+    high: float
+
+
 @dataclass(eq=False, slots=True)
 class Node:
-    """A structure element. role: standard structure type (P, H1, Table, ...). alt: for figures and links."""
+    """A structure element. role: standard structure type (P, H1, Table, ...). alt: for figures. area: of a figure."""
 
     role: str
     kids: list[Node | Content | LinkMark] = field(default_factory=list)
     alt: str = ""
     scope: str = ""  # of header cells: Column or Row
     span: int = 1  # columns a cell spans
+    area: Area | None = None
 
     def add(self, role: str, *, alt: str = "", scope: str = "", span: int = 1) -> Node:
         """A new child element, after the ones there are."""

@@ -35,7 +35,7 @@ def write_structure(pdf: Pdf, root: Node, annots: Annots, clean: Callable[[str],
     tree.ParentTree = pdf.make_indirect(Dictionary(Nums=numbers))
     tree.ParentTreeNextKey = len(pdf.pages) + len(writer.links)
     pdf.Root.StructTreeRoot = tree
-    pdf.Root.MarkInfo = Dictionary(Marked=True)
+    pdf.Root.MarkInfo = Dictionary(Marked=True, Suspects=False)
 
 
 @dataclass(slots=True)
@@ -55,12 +55,8 @@ class _Writer:
         made = self.pdf.make_indirect(Dictionary(Type=Name.StructElem, S=Name("/" + node.role), P=parent))
         if node.alt:
             made.Alt = String(self.clean(node.alt))
-        attributes = Dictionary(O=Name.Table)
-        if node.scope:
-            attributes.Scope = Name("/" + node.scope)
-        if node.span > 1:
-            attributes.ColSpan = node.span
-        if len(attributes) > 1:
+        attributes = _attributes(node)
+        if attributes is not None:
             made.A = attributes
         kids = Array()
         for kid in node.kids:
@@ -81,6 +77,21 @@ class _Writer:
             child = self.element(kid, made)
             if child is not None:
                 kids.append(child)
+
+
+def _attributes(node: Node) -> Dictionary | None:
+    """Scope and span of a cell, the box of a figure, the marks of a list (ISO 32000-1, 14.8.5)."""
+    if node.area is not None:
+        area = node.area
+        box = Array([round(value, 2) for value in (area.left, area.low, area.right, area.high)])
+        return Dictionary(O=Name.Layout, Placement=Name.Block, BBox=box)
+    if node.role == "L":
+        return Dictionary(O=Name.List, ListNumbering=Name.Disc)
+    if node.scope and node.span > 1:
+        return Dictionary(O=Name.Table, Scope=Name("/" + node.scope), ColSpan=node.span)
+    if node.scope:
+        return Dictionary(O=Name.Table, Scope=Name("/" + node.scope))
+    return None
 
 
 def _filled(node: Node) -> bool:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 import pikepdf
 
@@ -30,6 +32,33 @@ def images(pdf: pikepdf.Pdf) -> Iterator[PlacedImage]:
                 name = str(instruction.operands[0])
                 image = page.Resources.XObject[name]
                 yield PlacedImage(number, name, (int(image.Width), int(image.Height)), (matrix[0], matrix[3]))
+
+
+def level_b_faults(path: Path) -> list[str]:
+    """What pikepdf's validator finds against PDF/A-3b; what it did not check counts.
+
+    It knows level B alone and refuses the description of another standard's claim in the metadata, so it is shown the
+    file with these lines of the metadata packet taken out and the level said as B, and nothing else changed.
+    """
+    from pikepdf import pdfa
+
+    with pikepdf.open(path) as pdf:
+        packet = pdf.Root.Metadata.read_bytes()
+        held, told = re.subn(rb"(?s)  <rdf:Description rdf:about=\"\"\s+xmlns:pdfaExtension.*?</rdf:Description>\n", b"", packet)
+        held, ua = re.subn(rb"\s+<pdfuaid:part>1</pdfuaid:part>|\s+xmlns:pdfuaid=\"[^\"]*\"", b"", held)
+        held, level = re.subn(rb"conformance>A<", b"conformance>B<", held)
+        assert (told, ua, level) == (1, 2, 1), "the metadata claims something else"
+        pdf.Root.Metadata.write(held)
+        shown = path.with_name(f".{path.name}.level-b")
+        pdf.save(
+            shown, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True, force_version="1.7",
+            fix_metadata_version=False,
+        )  # fmt: skip
+    try:
+        report = pdfa.validate_written(shown, "3b")
+        return [] if report.verdict == "pass" else [report.summary()]
+    finally:
+        shown.unlink()
 
 
 def type_sizes(pdf: pikepdf.Pdf) -> set[float]:
