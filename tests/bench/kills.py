@@ -97,7 +97,8 @@ class Workshop:
         for issue in self.issues():
             if issue.name not in self.whole:
                 report = verify_path(issue)
-                if not report.ok or not (issue / "archive").is_dir() or not list(issue.glob("*.zip")):
+                forms = (issue / "archive").is_dir() and (issue / "web").is_dir() and list(issue.glob("*.zip"))
+                if not report.ok or not forms:
                     found.append(f"{issue.name} stands half-written under its final name")
                 else:
                     self.whole[issue.name] = digests(issue)

@@ -61,7 +61,7 @@ def test_same_folder_and_date_give_the_same_bytes_anywhere(tmp_path):
     assert outer == {
         "dossier.pdf", "issue.json", "manifest-sha256.txt", "record.json", "VERIFY.txt", "Q-014-issue-01.zip"
     }  # fmt: skip
-    assert {p.split("/")[0] for p in made[0]} - outer == {"archive"}
+    assert {p.split("/")[0] for p in made[0]} - outer == {"archive", "web"}
 
 
 def test_sha256sum_agrees_with_verify(tmp_path):
