@@ -1,4 +1,4 @@
-"""A section's blocks as the page lays them out: what belongs together is one node, what is long stands behind a fold."""
+"""A section's blocks as the page lays them out: what belongs together is one node, what is long stands behind a fold"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The page put together: pictures copied, sections laid out, templates filled, style and script let in by their hash."""
+"""The page put together: pictures copied, sections laid out, templates filled, style and script let in by their hash"""
 
 from __future__ import annotations
 
