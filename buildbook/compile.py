@@ -12,7 +12,14 @@ from pathlib import Path
 
 from buildbook import __version__
 from buildbook.archive import FOLDER, Bag, payload, write_folder, write_zipped
-from buildbook.dossier import IssueInfo, build_dossier, record_json, verify_instructions
+from buildbook.dossier import (
+    RECEIPTS_NAME,
+    IssueInfo,
+    build_dossier,
+    receipts_csv,
+    record_json,
+    verify_instructions,
+)
 from buildbook.dossier.model import Dossier
 from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
 from buildbook.load import load_job
@@ -148,7 +155,7 @@ def compile_job(
         render_pdf(
             dossier,
             library.rendition,
-            _attachments(plan.manifest, record),
+            _attachments(plan.manifest, record, receipts_csv(job)),
             made / "dossier.pdf",
             progress=(lambda done, total: progress(done, total, "pages")) if progress else None,
         )
@@ -251,8 +258,8 @@ def _told_where(parent: Path) -> Iterator[None]:
         raise BuildbookError(says, "Make room or mend the rights, then call this again.") from error
 
 
-def _attachments(manifest: bytes, record: bytes) -> tuple[Attachment, ...]:
-    return (
+def _attachments(manifest: bytes, record: bytes, receipts: bytes) -> tuple[Attachment, ...]:
+    made = [
         Attachment(
             name=MANIFEST_NAME,
             data=manifest,
@@ -267,7 +274,18 @@ def _attachments(manifest: bytes, record: bytes) -> tuple[Attachment, ...]:
             relationship="Data",
             description="The record as data, after its published JSON Schema",
         ),
-    )
+    ]
+    if receipts:
+        made.append(
+            Attachment(
+                name=RECEIPTS_NAME,
+                data=receipts,
+                mime="text/csv",
+                relationship="Data",
+                description="The receipts as a table, each with the SHA-256 of its scan",
+            )
+        )
+    return tuple(made)
 
 
 def _adopt(parent: Path, plan: IssuePlan, folder: Path) -> bool:

@@ -77,7 +77,7 @@ The seal is the SHA-256 of manifest-sha256.txt. It is printed in the dossier:
 {previous}
 To verify, with nothing but stock tools
 1. Take the attached files out of the dossier (any PDF reader that shows
-   attachments does it too). They must equal the files that lie here.
+   attachments does it too). Each must equal the file of its name here.
      pdfdetach -saveall dossier.pdf
 2. The digest of the manifest must be the seal that is printed in the dossier.
      sha256sum manifest-sha256.txt

@@ -23,6 +23,7 @@ from buildbook.render.pdf.compose import Entry
 from buildbook.render.pdf.metadata import Facts, xmp_packet
 from buildbook.render.pdf.pen import Link, Pen, Spot
 from buildbook.render.pdf.picturefile import append_pictures
+from buildbook.render.pdf.streamends import mend_stream_ends
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.tagging import write_structure
 
@@ -58,6 +59,7 @@ def finish(
                 fix_metadata_version=False,
                 recompress_flate=True,
             )
+    mend_stream_ends(out)
 
 
 class _Careful(FileIO):
