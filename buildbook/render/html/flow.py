@@ -9,6 +9,7 @@ from typing import Literal
 from buildbook.dossier.blocks import flat
 from buildbook.dossier.model import (
     Block,
+    CautionBox,
     Claim,
     Counters,
     Figure,
@@ -28,17 +29,18 @@ _SORT = 4  # rows; a shorter table needs no sorting
 
 Kind = Literal[
     "heading", "paragraph", "claims", "bullets", "facts", "counters", "table", "pictures", "pairs", "chart", "sketch",
-    "caution", "code", "seal", "map",
+    "cautions", "code", "seal", "map",
 ]  # fmt: skip
 _PLAIN: dict[str, Kind] = {
-    "Paragraph": "paragraph", "Bullets": "bullets", "KeyValues": "facts", "CautionBox": "caution", "Code": "code",
+    "Paragraph": "paragraph", "Bullets": "bullets", "KeyValues": "facts", "Code": "code",
     "SealMark": "seal", "Heading": "heading", "Counters": "counters",
 }  # fmt: skip
 
 
 @dataclass(slots=True)
 class Node:
-    """One piece of the page. blocks: one, or several of a kind that follow each other. rank: of a heading, 3 or 4.
+    """One piece of the page. blocks: one, or several of a kind that follow each other; of facts also the sketch that
+    stands beside them. rank: of a heading, 3 or 4.
 
     fold: shown when asked for. sorts: whether its columns can be sorted.
     """
@@ -99,10 +101,18 @@ def _nodes(blocks: Iterable[Block], hoisted: bool, mapped: bool) -> Iterable[Nod
                     last.blocks.append(block)
                     continue
                 node = Node("pairs", [block])
+            case CautionBox():
+                if last and last.kind == "cautions":
+                    last.blocks.append(block)
+                    continue
+                node = Node("cautions", [block])
             case Picture() | PictureGrid():
                 node = Node("pictures", [block])
             case Figure():
                 drawn = drawn or bool(block.caption)
+                if last and last.kind == "facts" and not block.caption and len(last.blocks) == 1:
+                    last.blocks.append(block)
+                    continue
                 kind: Kind = "map" if mapped and block.anchor == MAP else "chart" if block.caption else "sketch"
                 node = Node(kind, [block])
             case Table():
