@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import shutil
-import struct
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from buildbook.dossier.model import Dossier
-from buildbook.errors import BuildbookError
+from buildbook.render.jpeg import jpeg_size
 
 Edge = Literal["print", "small"]
 Rendition = Callable[[str, Edge], Path]
 FOLDER = "assets"
 _LEAST = 12  # hex digits of a name
-_HEAD = 1 << 16  # a rendition has no metadata, so its frame header stands in the first bytes
-_NO_FRAME = frozenset({0xC4, 0xC8, 0xCC})  # among C0 to CF, markers that do not open a frame
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,32 +62,10 @@ def copy_assets(
         for edge, mark in (("print", ""), ("small", "-s")):
             source = rendition(name, edge)  # type: ignore[arg-type]
             target = folder / f"{name[:digits]}{mark}.jpg"
-            width, height = jpeg_size(source)
+            width, height, _ = jpeg_size(source, name[:digits])
             shutil.copyfile(source, target)
             sizes.append(File(f"{FOLDER}/{target.name}", width, height))
         made[name] = Asset(*sizes)
         if progress:
             progress(done, len(names))
     return made
-
-
-def jpeg_size(path: Path) -> tuple[int, int]:
-    """Width and height from the frame header (ITU-T T.81, B.2.2). Raises BuildbookError where there is none."""
-    with path.open("rb") as stream:
-        head = stream.read(_HEAD)
-    at = 2
-    if head[:2] == b"\xff\xd8":
-        while at + 9 <= len(head) and head[at] == 0xFF:
-            marker = head[at + 1]
-            if marker == 0xFF:  # a fill byte
-                at += 1
-                continue
-            if 0xC0 <= marker <= 0xCF and marker not in _NO_FRAME:
-                height, width = struct.unpack(">HH", head[at + 5 : at + 9])
-                if width and height:
-                    return int(width), int(height)
-                break
-            at += 2 + int.from_bytes(head[at + 2 : at + 4], "big")
-    raise BuildbookError(
-        f"The rendition {path.name} cannot be read as JPEG.", "Delete the cache of renditions and compile again."
-    )

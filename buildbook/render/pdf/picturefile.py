@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pikepdf
 
-from buildbook.render.pdf.pictures import jpeg_size
+from buildbook.render.jpeg import jpeg_size
 
 
 def append_pictures(drawn: bytes, paths: Mapping[str, Path], out: Path) -> dict[str, int]:

@@ -7,10 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from reportlab.pdfbase.pdfutils import readJPEGInfo
-
 from buildbook.dossier.model import Picture, PictureGrid, PicturePair, Run, Text
-from buildbook.errors import BuildbookError
+from buildbook.render.jpeg import jpeg_size
 from buildbook.render.pdf import words
 from buildbook.render.pdf.flow import Flow
 from buildbook.render.pdf.pen import Pen
@@ -61,22 +59,6 @@ class Library:
             width, height, _ = jpeg_size(path, picture.label or picture.asset[:12])
             self._known[key] = Image(f"Im{picture.asset[:24]}{edge[0]}", path, width, height)
         return self._known[key]
-
-
-def jpeg_size(path: Path, label: str) -> tuple[int, int, int]:
-    """Width, height and number of colour components of a JPEG rendition."""
-    try:
-        with path.open("rb") as file:
-            width, height, colours, *_ = readJPEGInfo(file)
-    except Exception as fault:
-        raise BuildbookError(
-            f"The rendition of {label} cannot be read as JPEG.", "Delete the cache of renditions and compile again."
-        ) from fault
-    if colours not in (1, 3) or width < 1 or height < 1:
-        raise BuildbookError(
-            f"The rendition of {label} is neither RGB nor grey.", "Delete the cache of renditions and compile again."
-        )
-    return int(width), int(height), int(colours)
 
 
 @dataclass(frozen=True, slots=True)
