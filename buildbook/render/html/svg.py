@@ -6,9 +6,8 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-import segno
-
 from buildbook.dossier.drawing import Drawing, Label, Path
+from buildbook.render.qr import dark_runs
 
 _LEAST_STROKE = 0.35
 _WORTH = 48  # characters; a shorter outline is written out each time
@@ -44,7 +43,7 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Image:
-    """A drawing, or a code, ready to be written as SVG.."""
+    """A drawing, or a code, ready to be written as SVG."""
 
     width: str
     height: str
@@ -113,16 +112,6 @@ class Code:
 
 
 def qr_code(payload: str) -> Code:
-    code = segno.make_qr(payload, error="m", boost_error=False)
-    rows = [[bool(cell) for cell in row] for row in code.matrix_iter(border=4)]
-    d: list[str] = []
-    for y, row in enumerate(rows):
-        x = 0
-        while x < len(row):
-            run = 0
-            while x + run < len(row) and row[x + run]:
-                run += 1
-            if run:
-                d.append(f"M{x} {y}h{run}v1h-{run}z")
-            x += run + 1
-    return Code(len(rows), "".join(d))
+    rows = dark_runs(payload, border=4)
+    d = "".join(f"M{x} {y}h{run}v1h-{run}z" for y, row in enumerate(rows) for x, run in row)
+    return Code(len(rows), d)

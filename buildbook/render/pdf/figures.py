@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import segno
-
 from buildbook.dossier.drawing import Drawing, Label, Path
 from buildbook.dossier.model import Figure, SealMark
 from buildbook.render.pdf.flow import Flow
@@ -16,6 +14,7 @@ from buildbook.render.pdf.setter import Setter
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.style import BODY, INK, LEAST_SIZE, SMALL_INK, UNIT, Type
 from buildbook.render.pdf.typeset import Line, Span, lines_of
+from buildbook.render.qr import dark_runs
 
 _SEAL = Type("mono", 9.0, 13.0)
 
@@ -130,8 +129,7 @@ class QrCode(Flow):
     """A QR code (ISO/IEC 18004) as one vector path of dark runs."""
 
     def __init__(self, payload: str, side: float, node: Node) -> None:
-        code = segno.make_qr(payload, error="m", boost_error=False)
-        self.rows = [list(row) for row in code.matrix]
+        self.rows = dark_runs(payload)
         self.side = side
         self.node = node
 
@@ -143,24 +141,12 @@ class QrCode(Flow):
         cell = self.side / count
         out = [f"q {rgb(INK)} rg"]
         for line, row in enumerate(self.rows):
-            for start, length in _runs(row):
+            for start, length in row:
                 top = pen.sheet.height - y - (line + 1) * cell
                 out.append(f"{num(x + start * cell)} {num(top)} {num(length * cell)} {num(cell)} re")
         pen.covers(self.node, x, y, self.side, self.side)
         with pen.tagged(self.node):
             pen.raw(" ".join([*out, "f Q"]))
-
-
-def _runs(row: Sequence[int]) -> list[tuple[int, int]]:
-    found: list[tuple[int, int]] = []
-    start = None
-    for index, dark in enumerate([*row, 0]):
-        if dark and start is None:
-            start = index
-        elif not dark and start is not None:
-            found.append((start, index - start))
-            start = None
-    return found
 
 
 class SealFlow(Flow):
