@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-_NAMES = frozenset({".ds_store", "thumbs.db", "desktop.ini", ".directory", ".spotlight-v100", ".trashes", ".fseventsd"})
+NAMES = (".ds_store", "thumbs.db", "desktop.ini", ".directory", ".spotlight-v100", ".trashes", ".fseventsd")
+STARTS = ("._", "~$", ".~lock.", ".git")
 
 
 def is_litter(name: str) -> bool:
     """True for one file or folder name that is left out of the record (and said to be)."""
     lower = name.casefold()
-    return lower in _NAMES or name.startswith(("._", "~$", ".~lock.", ".git"))
+    return lower in NAMES or name.startswith(STARTS)

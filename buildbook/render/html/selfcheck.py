@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildbook.dossier.model import Dossier
+from buildbook.dossier.passed_over import litter
 from buildbook.render.html.words import sealed_files
 
 MANIFEST = "manifest-sha256.txt"
@@ -17,9 +18,6 @@ COMMANDS = (
     "sha256sum manifest-sha256.txt",
     "sha256sum -c manifest-sha256.txt",
 )
-# Names that are never part of a record, as the loader leaves them out; a test holds both lists together.
-LITTER = (".ds_store", "thumbs.db", "desktop.ini", ".directory", ".spotlight-v100", ".trashes", ".fseventsd")
-LITTER_STARTS = ("._", "~$", ".~lock.", ".git")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +38,8 @@ def self_check(dossier: Dossier, files: Mapping[str, bytes]) -> SelfCheck:
             "seal": dossier.seal,
             "issue": dossier.issue,
             "beside": {n: hashlib.sha256(d).hexdigest() for n, d in sorted(files.items()) if n != MANIFEST},
-            "litter": list(LITTER),
-            "litterStarts": list(LITTER_STARTS),
+            "litter": list(litter.NAMES),
+            "litterStarts": list(litter.STARTS),
         },
         sealed=sealed_files(len(manifest.splitlines())),
         commands=COMMANDS,
