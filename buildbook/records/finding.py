@@ -23,6 +23,11 @@ class Grade(StrEnum):
     QUERY = "query"
     NOTE = "note"
 
+    @property
+    def rank(self) -> int:
+        """0 for the gravest."""
+        return tuple(Grade).index(self)
+
 
 @dataclass(frozen=True, slots=True)
 class Raised:

@@ -15,8 +15,6 @@ from buildbook.report.evidence import Cell, cells, photos_of, record_at, records
 from buildbook.report.text import counts
 from buildbook.rules.moments import zone_of
 
-_URGENCY = {Grade.STOP: 0, Grade.QUERY: 1, Grade.NOTE: 2}
-
 
 @dataclass(frozen=True, slots=True)
 class Item:
@@ -92,7 +90,7 @@ def people(sections: Iterable[Section]) -> tuple[tuple[str, dict[str, int]], ...
 
 def _section(title: str, by_person: dict[str, list[Item]]) -> Section:
     shares = [Share(who, _remedies(items)) for who, items in by_person.items()]
-    shares.sort(key=lambda share: (_URGENCY[share.remedies[0].grade], not share.who, share.who))
+    shares.sort(key=lambda share: (share.remedies[0].grade.rank, not share.who, share.who))
     return Section(title, tuple(shares), counts([i.finding for items in by_person.values() for i in items]))
 
 
@@ -100,7 +98,7 @@ def _remedies(items: Sequence[Item]) -> tuple[Remedy, ...]:
     alike: dict[tuple[int, bool, str, str], list[Item]] = {}
     for item in items:
         one = item.finding
-        alike.setdefault((_URGENCY[one.grade], one.settled, one.code, one.fix), []).append(item)
+        alike.setdefault((one.grade.rank, one.settled, one.code, one.fix), []).append(item)
     ordered = sorted(alike.items(), key=lambda pair: pair[0][:2])  # what needs nothing stands last
     return tuple(
         Remedy(group[0].finding.grade, code, fix, settled, tuple(group)) for (_, settled, code, fix), group in ordered

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from buildbook.errors import BuildbookError
-from buildbook.records.finding import Finding, Gate, Grade, Raised
+from buildbook.records.finding import Finding, Gate, Raised
 from buildbook.records.job import Job
 from buildbook.rules.approvals import APPROVALS
 from buildbook.rules.files import FILES
@@ -53,8 +53,6 @@ AREAS: Final[tuple[tuple[str, tuple[Rule, ...]], ...]] = (
 RULES: Final[tuple[Rule, ...]] = tuple(rule for _, area in AREAS for rule in area)
 RULE_OF: Final[dict[str, Rule]] = {rule.code: rule for rule in RULES}
 
-_ORDER = {Grade.STOP: 0, Grade.QUERY: 1, Grade.NOTE: 2}
-
 
 def check_job(job: Job, raised: Iterable[Raised], gate: Gate) -> tuple[Finding, ...]:
     """Hold a job against every rule that the gate asks, and grade what was raised.
@@ -86,6 +84,6 @@ def _grade(rule: Rule, item: Raised, gate: Gate, found: dict[Finding, None]) -> 
 def _sort_key(finding: Finding) -> tuple[int, str, int, str, str, str, str]:
     place = finding.place
     return (
-        _ORDER[finding.grade], place.file, place.row or 0, finding.code,
+        finding.grade.rank, place.file, place.row or 0, finding.code,
         place.column or "", place.key or "", finding.says,
     )  # fmt: skip
