@@ -7,7 +7,6 @@ from the content.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from contextlib import ExitStack
 from datetime import date
 from importlib.resources import files
 from io import FileIO
@@ -38,27 +37,27 @@ def finish(
     out: Path,
 ) -> None:
     """Write the finished PDF to `out`."""
-    with TemporaryDirectory(prefix=".drawn-", dir=out.parent) as folder, ExitStack() as opened:
+    with TemporaryDirectory(prefix=".drawn-", dir=out.parent) as folder:
         store = Path(folder) / "drawn.pdf"
         numbers = append_pictures(drawn, {placed.name: placed.path for placed in pen.images}, store)
-        pdf = opened.enter_context(Pdf.open(store, access_mode=pikepdf.AccessMode.stream))
-        _fonts_and_pages(pdf)
-        _images(pdf, pen, numbers)
-        annots = _links(pdf, pen)
-        write_structure(pdf, root, annots, pen.fonts.clean)
-        _bookmarks(pdf, entries, pen.spots)
-        _attach(pdf, attachments, facts.issued_on)
-        _declare(pdf, facts)
-        pdf.remove_unreferenced_resources()
-        with _Careful(out) as stream:
-            pdf.save(
-                stream,
-                object_stream_mode=pikepdf.ObjectStreamMode.generate,
-                deterministic_id=True,
-                force_version="1.7",
-                fix_metadata_version=False,
-                recompress_flate=True,
-            )
+        with Pdf.open(store, access_mode=pikepdf.AccessMode.stream) as pdf:
+            _fonts_and_pages(pdf)
+            _images(pdf, pen, numbers)
+            annots = _links(pdf, pen)
+            write_structure(pdf, root, annots, pen.fonts.clean)
+            _bookmarks(pdf, entries, pen.spots)
+            _attach(pdf, attachments, facts.issued_on)
+            _declare(pdf, facts)
+            pdf.remove_unreferenced_resources()
+            with _Careful(out) as stream:
+                pdf.save(
+                    stream,
+                    object_stream_mode=pikepdf.ObjectStreamMode.generate,
+                    deterministic_id=True,
+                    force_version="1.7",
+                    fix_metadata_version=False,
+                    recompress_flate=True,
+                )
     mend_stream_ends(out)
 
 
