@@ -52,11 +52,6 @@ def comma() -> str:
     return _(", ")
 
 
-def semicolon() -> str:
-    """What stands between items that hold commas themselves."""
-    return _("; ")
-
-
 def lowered(title: str) -> str:
     """A title within a sentence: its first letter small, except where nouns keep their capital."""
     return title if voice().language == "de" else title[:1].lower() + title[1:]

@@ -35,6 +35,7 @@ _PLAIN: dict[str, Kind] = {
     "Paragraph": "paragraph", "Bullets": "bullets", "KeyValues": "facts", "Code": "code",
     "SealMark": "seal", "Heading": "heading", "Counters": "counters",
 }  # fmt: skip
+_TOGETHER: dict[str, Kind] = {"Claim": "claims", "PicturePair": "pairs", "CautionBox": "cautions"}
 
 
 @dataclass(slots=True)
@@ -91,21 +92,12 @@ def _nodes(blocks: Iterable[Block], hoisted: bool, mapped: bool) -> Iterable[Nod
                 depth = min(block.level + 1, depth + 1)
                 drawn = drawn and block.level > 2
                 node = Node("heading", [block], rank=depth)
-            case Claim():
-                if last and last.kind == "claims":
+            case Claim() | PicturePair() | CautionBox():
+                joined = _TOGETHER[type(block).__name__]
+                if last and last.kind == joined:
                     last.blocks.append(block)
                     continue
-                node = Node("claims", [block])
-            case PicturePair():
-                if last and last.kind == "pairs":
-                    last.blocks.append(block)
-                    continue
-                node = Node("pairs", [block])
-            case CautionBox():
-                if last and last.kind == "cautions":
-                    last.blocks.append(block)
-                    continue
-                node = Node("cautions", [block])
+                node = Node(joined, [block])
             case Picture() | PictureGrid():
                 node = Node("pictures", [block])
             case Figure():
