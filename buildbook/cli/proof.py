@@ -54,7 +54,7 @@ def keys() -> None:
 @keys.command("new")
 @click.option("--out", type=_FOLDER, required=True, help="Folder for the key; not in a job folder.")
 @click.option("--name", required=True, help="Name of the workshop, as it will stand in the certificate.")
-@click.option("--ec", is_flag=True, help="ECDSA P-256 instead of RSA-3072. The signed PDF then calls itself PDF 2.0.")
+@click.option("--ec", is_flag=True, help="ECDSA P-256 instead of RSA-3072.")
 @click.option("--years", type=click.IntRange(1, 30), default=10, show_default=True, help="How long it holds.")
 def keys_new(out: Path, name: str, ec: bool, years: int) -> int:
     """Make a key, locked by a passphrase (asked for, or from BUILDBOOK_PASSPHRASE), and its certificate."""

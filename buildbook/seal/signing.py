@@ -5,23 +5,18 @@ The file that was drawn stays an exact prefix of the signed one: what a signatur
 
 from __future__ import annotations
 
-import io
 import json
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from buildbook.errors import AnswerIsNo, BuildbookError
+from buildbook.errors import AnswerIsNo
 from buildbook.seal.digest import sha256_bytes
 from buildbook.seal.keys import Signer
+from buildbook.seal.pades import NoStamp, sign_pdf
 from buildbook.seal.timestamp import fetch
 
 SIGNATURE, SIGNER = "manifest-sha256.txt.sig", "signer.pem"
-FIELD = "Signature"
-
-
-class NoStamp(Exception):
-    """The authority gave no time stamp."""
 
 
 def sign_bytes(data: bytes, signer: Signer) -> bytes:
@@ -32,44 +27,6 @@ def sign_bytes(data: bytes, signer: Signer) -> bytes:
     if isinstance(signer.key, rsa.RSAPrivateKey):
         return signer.key.sign(data, padding.PKCS1v15(), SHA256())
     made: bytes = signer.key.sign(data, ec.ECDSA(SHA256()))
-    return made
-
-
-def sign_pdf(data: bytes, signer: Signer, authority: Any = None) -> bytes:
-    """The PDF with a signature appended.
-
-    authority: a time stamper of the PDF library, for B-T. The signature has no appearance of its own: a drawn one
-    would bring in a font by a program that knows nothing of the document's structure.
-    """
-    from asn1crypto import keys as asn1_keys
-    from asn1crypto import x509 as asn1_x509
-    from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
-    from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
-    from pyhanko.sign import fields, signers
-    from pyhanko_certvalidator.registry import SimpleCertificateStore
-
-    key = signer.key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
-    simple = signers.SimpleSigner(
-        signing_cert=asn1_x509.Certificate.load(signer.certificate.public_bytes(Encoding.DER)),
-        signing_key=asn1_keys.PrivateKeyInfo.load(key),
-        cert_registry=SimpleCertificateStore(),  # type: ignore[no-untyped-call]
-    )
-    wanted = signers.PdfSignatureMetadata(
-        field_name=FIELD, md_algorithm="sha256", subfilter=fields.SigSeedSubFilter.PADES, name=signer.person,
-    )  # fmt: skip
-    pdf = signers.PdfSigner(
-        wanted, simple, timestamper=authority, new_field_spec=fields.SigFieldSpec(FIELD, on_page=-1)
-    )
-    out = io.BytesIO()
-    try:
-        pdf.sign_pdf(IncrementalPdfFileWriter(io.BytesIO(data)), output=out)
-    except Exception as error:
-        if authority is not None:
-            raise NoStamp(getattr(error, "says", str(error)).rstrip(".")) from error
-        raise BuildbookError(f"The dossier cannot be signed: {error}.", "Report this, with the key's kind.") from error
-    made = out.getvalue()
-    if not made.startswith(data):
-        raise BuildbookError("Signing rewrote the drawn pages. Nothing was issued.", "Report this fault.")
     return made
 
 
