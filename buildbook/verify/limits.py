@@ -14,4 +14,4 @@ MOST_DIRECTORY_BYTES = 16 << 20  # the table of contents of a ZIP file
 MOST_PATH_BYTES = 4096
 MOST_DEPTH = 64  # folders within folders
 MOST_TIMES = 100  # what a ZIP file may say it holds, against its own size
-CHUNK = 1 << 20
+CHUNK = 1 << 22

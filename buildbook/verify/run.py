@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -232,21 +233,24 @@ def _verify_archive(
     path: Path, holder: FolderHolder | ZipHolder, against: Path | None, given: Given
 ) -> Report:
     what = "archive (ZIP)" if isinstance(holder, ZipHolder) else "archive"
-    found, steps = _bag("", holder)
-    if found is None:
-        return Report(str(path), what, "", None, "", tuple(steps))
-    if not is_ours(holder):
-        steps.append(Step("The dossier in it", None, "it holds none: a bag, but no archive of this program"))
-        return Report(str(path), what, "", None, "", tuple(steps))
 
     def read(name: str) -> bytes | None:
         return member(holder, name)
 
-    parts, entries, record, seal = _parts_steps(read)
+    with ThreadPoolExecutor(max_workers=1) as aside:  # hashing takes its time: the dossier is read meanwhile
+        checking = aside.submit(_bag, "", holder)
+        if isinstance(holder, ZipHolder) and holder.problem or not is_ours(holder):
+            found, steps = checking.result()
+            if found is not None:
+                steps.append(Step("The dossier in it", None, "it holds none: a bag, but no archive of this program"))
+            return Report(str(path), what, "", None, "", tuple(steps))
+        parts, entries, record, seal = _parts_steps(read)
+        parts += _issue_steps(read, record, seal)
+        parts += signature_steps(read(DOSSIER), _json(read(ISSUE)), None, None, given.fingerprint)
+        found, steps = checking.result()
+    assert found is not None
     number = _number(record)
     steps += parts
-    steps += _issue_steps(read, record, seal)
-    steps += signature_steps(read(DOSSIER), _json(read(ISSUE)), None, None, given.fingerprint)
     steps += archive_steps(holder, found, "", _json(read(ISSUE)), entries, record)
     steps += [chain.record_chain(record, number), _holder_chain("", holder)]
     readers: list[Reader] = [lambda name: member(holder, f"job/{name}")]
