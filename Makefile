@@ -15,8 +15,11 @@ demo: $(VENV)/.ready  ## check, compile and verify the demo job
 	$(BIN)/buildbook compile demo_job --issued-on 2026-04-24
 	$(BIN)/buildbook verify output/2026-014/issue-01 --against demo_job
 
-test: $(VENV)/.ready lint  ## all tests
+test: $(VENV)/.ready lint node_modules/axe-core  ## all tests
 	$(BIN)/python -m pytest -n auto --dist loadfile
+
+node_modules/axe-core:  # rules of accessibility, for the browser tests; they say so where it is missing
+	-command -v npm >/dev/null && npm install --no-save --no-package-lock --no-audit --no-fund --silent axe-core@4.14.1
 
 lint: $(VENV)/.ready  ## types and style
 	$(BIN)/ruff check .
