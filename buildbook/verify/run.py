@@ -239,7 +239,7 @@ def _verify_archive(
 
     with ThreadPoolExecutor(max_workers=1) as aside:  # hashing takes its time: the dossier is read meanwhile
         checking = aside.submit(_bag, "", holder)
-        if isinstance(holder, ZipHolder) and holder.problem or not is_ours(holder):
+        if (isinstance(holder, ZipHolder) and holder.problem) or not is_ours(holder):
             found, steps = checking.result()
             if found is not None:
                 steps.append(Step("The dossier in it", None, "it holds none: a bag, but no archive of this program"))
