@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV   ?= .venv
 BIN    := $(VENV)/bin
 
-.PHONY: demo test lint docs pictures demo-photos clean
+.PHONY: demo test lint docs messages pictures demo-photos clean
 
 $(VENV)/.ready: pyproject.toml constraints.txt
 	$(PYTHON) -c 'import sys; sys.exit("buildbook needs Python 3.11 or later; name one: make PYTHON=python3.12 ...") if sys.version_info < (3, 11) else None'
@@ -28,6 +28,9 @@ lint: $(VENV)/.ready  ## types and style
 docs: $(VENV)/.ready  ## the reference pages made from the code
 	$(BIN)/python -m buildbook.rules.reference > docs/rules.md
 	$(BIN)/python -m buildbook.load.reference > docs/record.md
+
+messages: $(VENV)/.ready  ## the catalogues of translations, brought up to date with the code
+	$(BIN)/python tests/tools/messages.py
 
 pictures: demo  ## the page pictures of the README (needs pdftoppm)
 	$(BIN)/python tests/tools/page_pictures.py
