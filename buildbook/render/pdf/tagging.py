@@ -18,22 +18,24 @@ Annots = Sequence[tuple[Link, pikepdf.Object | None]]
 def write_structure(pdf: Pdf, root: Node, annots: Annots, clean: Callable[[str], str]) -> None:
     """Add StructTreeRoot, ParentTree, StructParents and MarkInfo; elements with nothing in them are left out."""
     tree = pdf.make_indirect(Dictionary(Type=Name.StructTreeRoot))
-    writer = _Writer(pdf, annots, clean)
+    # Lists of Python, made arrays once whole: adding to an array of the library copies what it holds.
+    pages = [page.obj for page in pdf.pages]
+    writer = _Writer(pdf, pages, annots, clean)
     top = writer.element(root, tree)
     tree.K = top if top is not None else Array()
-    numbers: Any = Array()
-    for page in range(len(pdf.pages)):
-        pdf.pages[page].obj.StructParents = page
+    numbers: list[Any] = []
+    for page, obj in enumerate(pages):
+        obj.StructParents = page
         held = writer.owners.get(page, {})
         slots = Array([held.get(number) for number in range(max(held, default=-1) + 1)])
         numbers.extend([page, pdf.make_indirect(slots)])
-    for key, (number, element) in enumerate(sorted(writer.links.items()), len(pdf.pages)):
+    for key, (number, element) in enumerate(sorted(writer.links.items()), len(pages)):
         annot = annots[number][1]
         assert annot is not None
         annot.StructParent = key
         numbers.extend([key, element])
-    tree.ParentTree = pdf.make_indirect(Dictionary(Nums=numbers))
-    tree.ParentTreeNextKey = len(pdf.pages) + len(writer.links)
+    tree.ParentTree = pdf.make_indirect(Dictionary(Nums=Array(numbers)))
+    tree.ParentTreeNextKey = len(pages) + len(writer.links)
     pdf.Root.StructTreeRoot = tree
     pdf.Root.MarkInfo = Dictionary(Marked=True, Suspects=False)
 
@@ -43,6 +45,7 @@ class _Writer:
     """owners: page -> marked-content number -> element; links: number of a link -> element."""
 
     pdf: Pdf
+    pages: Sequence[pikepdf.Object]
     annots: Annots
     clean: Callable[[str], str]
     owners: dict[int, dict[int, pikepdf.Object]] = field(default_factory=dict)
@@ -58,21 +61,21 @@ class _Writer:
         attributes = _attributes(node)
         if attributes is not None:
             made.A = attributes
-        kids = Array()
+        kids: list[pikepdf.Object] = []
         for kid in node.kids:
             self._kid(kid, made, kids)
-        made.K = kids
+        made.K = Array(kids)
         return made
 
-    def _kid(self, kid: Node | Content | LinkMark, made: pikepdf.Object, kids: Array) -> None:
+    def _kid(self, kid: Node | Content | LinkMark, made: pikepdf.Object, kids: list[pikepdf.Object]) -> None:
         if isinstance(kid, Content):
             self.owners.setdefault(kid.page, {})[kid.number] = made
-            kids.append(Dictionary(Type=Name.MCR, Pg=self.pdf.pages[kid.page].obj, MCID=kid.number))
+            kids.append(Dictionary(Type=Name.MCR, Pg=self.pages[kid.page], MCID=kid.number))
         elif isinstance(kid, LinkMark):
             link, annot = self.annots[kid.number]
             if annot is not None:
                 self.links[kid.number] = made
-                kids.append(Dictionary(Type=Name.OBJR, Pg=self.pdf.pages[link.page].obj, Obj=annot))
+                kids.append(Dictionary(Type=Name.OBJR, Pg=self.pages[link.page], Obj=annot))
         else:
             child = self.element(kid, made)
             if child is not None:
