@@ -72,6 +72,10 @@ def updated(language: str, template: Catalog, prune: bool = False) -> Catalog:
     messages = read(path, language) if path.exists() else Catalog(locale=language)
     messages.header_comment = f"# {messages.locale.english_name} translations of the fixed strings of buildbook."
     messages.fuzzy = False
+    # What came back into the code is translated already.
+    for message in [m for m in messages.obsolete.values() if m not in messages]:
+        messages.add(message.id, message.string, context=message.context)
+    messages.obsolete.clear()
     messages.update(template, no_fuzzy_matching=True, update_header_comment=False)
     if prune:
         messages.obsolete.clear()
