@@ -47,7 +47,7 @@ from buildbook.seal import (
     workplace,
     write_new,
 )
-from buildbook.seal.signing import Signing, sign_issue, signing_of
+from buildbook.seal.signing import Signing, proofs, sign_issue, signing_of
 from buildbook.seal.timestamp import REPLY
 
 Progress = Callable[[int, int, str], None]
@@ -196,7 +196,8 @@ def compile_job(
             signature=signature,
         )
         (made / "issue.json").write_bytes(note)
-        _write_archive(bag, note, made, parent / name, archiving, progress)
+        tags = {"issue.json": note, **proofs(made, parent / name)}
+        _write_archive(bag, tags, made, parent / name, archiving, progress)
         if not web:  # its digest stands in issue.json all the same, so that it can be added later
             shutil.rmtree(made / WEB)
         fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, WEB}))
@@ -236,10 +237,9 @@ def _note(folder: Path, number: int, note: bytes, record: bytes) -> None:
 
 
 def _write_archive(
-    bag: Bag, note: bytes, made: Path, published: Path, archiving: Archiving, progress: Progress | None
+    bag: Bag, tags: dict[str, bytes], made: Path, published: Path, archiving: Archiving, progress: Progress | None
 ) -> None:
     """Write the archive into `made`, in the forms asked for that the published issue does not have yet."""
-    tags = {"issue.json": note}
     there = published / FOLDER
     if archiving.folder and not there.exists():
         write_folder(bag, tags, made / FOLDER, link=archiving.link, progress=progress)

@@ -12,7 +12,7 @@ _ARCHIVED = """\
   archive/ or a .zip    if it was written: the archive with the job folder in
                         it, a bag after RFC 8493 (BagIt 1.0)
 In the archive, this text and the first three lie in data/, the job folder in
-data/job/, and issue.json beside bagit.txt.
+data/job/, and issue.json beside bagit.txt, with signature and time stamp.
 """
 _IN_JOB = """\
 Copy the manifest into it.
@@ -36,21 +36,36 @@ _BAG = """\
 6. The chain: data/job/issued/ holds issue.json and record of each earlier
    issue. Each names the seal of the one before as `previous_seal`.
 """
+_PROOFS = """\
+  manifest-sha256.txt.sig, signer.pem
+                        the manifest's signature, and whose key it was
+"""
 _SIGNED = """\
 7. The signatures. The PDF's is shown by any PDF reader, or by
      pdfsig dossier.pdf
-   The manifest's, beside the dossier (not in the archive):
-     openssl x509 -in signer.pem -noout -pubkey -out signer-key.pem
-     openssl dgst -sha256 -verify signer-key.pem \\
-       -signature manifest-sha256.txt.sig manifest-sha256.txt
+   The manifest's, beside the dossier:
+     openssl x509 -in signer.pem -noout -pubkey |
+       openssl dgst -sha256 -verify /dev/stdin \\
+         -signature manifest-sha256.txt.sig manifest-sha256.txt
+   or, in the archive, in the folder that holds bagit.txt:
+     openssl x509 -in signer.pem -noout -pubkey |
+       openssl dgst -sha256 -verify /dev/stdin \\
+         -signature manifest-sha256.txt.sig data/manifest-sha256.txt
    Whose key it is, only the certificate's fingerprint says. Compare it with
    one you have from the workshop itself:
      openssl x509 -in signer.pem -noout -fingerprint -sha256
+   If dossier-timestamped.pdf lies beside the dossier, it is the dossier with
+   an authority's time stamp on its signature, and differs in nothing else:
+     pdfsig dossier-timestamped.pdf
 """
 _STAMPED = """\
 If timestamp.tsr lies beside the dossier, an authority says when the seal was
 there. With the authority's root certificate in roots.pem:
      openssl ts -verify -data manifest-sha256.txt -in timestamp.tsr \\
+       -CAfile roots.pem
+In the archive, if it lies beside bagit.txt (it was there when the archive was
+written):
+     openssl ts -verify -data data/manifest-sha256.txt -in timestamp.tsr \\
        -CAfile roots.pem
 """
 
@@ -71,7 +86,7 @@ What lies here
   manifest-sha256.txt   SHA-256 of every file of the record
   record.json           the record for machines
   VERIFY.txt            this text
-{"" if issue.draft else _ARCHIVED}
+{_PROOFS if issue.fingerprint else ""}{"" if issue.draft else _ARCHIVED}
 The seal is the SHA-256 of manifest-sha256.txt. It is printed in the dossier:
   {issue.seal}
 {previous}

@@ -14,7 +14,7 @@ from buildbook.errors import AnswerIsNo
 from buildbook.seal.digest import sha256_bytes
 from buildbook.seal.keys import Signer
 from buildbook.seal.pades import NoStamp, sign_pdf
-from buildbook.seal.timestamp import fetch
+from buildbook.seal.timestamp import REPLY, fetch
 
 SIGNATURE, SIGNER = "manifest-sha256.txt.sig", "signer.pem"
 
@@ -113,6 +113,14 @@ def sign_issue(made: Path, signing: Signing, manifest: bytes) -> dict[str, Any]:
     (made / SIGNATURE).write_bytes(signature)
     (made / SIGNER).write_bytes(signing.signer.pem)
     return signature_note(signing.signer, drawn, signature)
+
+
+def proofs(made: Path, published: Path) -> dict[str, bytes]:
+    """What of an issue's proofs goes into its archive, beside the payload: the detached signature with its certificate,
+    and the time stamp if the published issue has one by now.
+    """
+    places = (made / SIGNATURE, made / SIGNER, published / REPLY)
+    return {place.name: place.read_bytes() for place in places if place.is_file()}
 
 
 def _signed(drawn: bytes, signer: Signer, signing: Signing) -> bytes:

@@ -14,10 +14,13 @@ from buildbook.verify import limits
 from buildbook.verify.bag import Found
 from buildbook.verify.holder import Holder, Unreadable, ZipHolder, read
 from buildbook.verify.report import Step
+from buildbook.verify.signature import NAMED, SIGNED_FILES
+from buildbook.verify.timestamp import REPLY
 
 MADE = ("dossier.pdf", "record.json", "manifest-sha256.txt", "VERIFY.txt")  # beside the job folder in the payload
 _LISTS = tuple(name(a) for a in form.ALGORITHMS for name in (form.manifest_name, form.tagmanifest_name))
 TAGS = (form.BAGIT, form.BAG_INFO, form.ISSUE, *_LISTS)
+_BESIDE_BAGIT = (form.ISSUE, *SIGNED_FILES, REPLY)  # of the issue, but not in the payload, which issue.json names
 
 
 def is_ours(holder: Holder) -> bool:
@@ -27,9 +30,10 @@ def is_ours(holder: Holder) -> bool:
 
 def member(holder: Holder, name: str) -> bytes | None:
     """A file of the issue as the archive holds it, None if it cannot be read."""
-    most = {"dossier.pdf": limits.MOST_PDF_BYTES, form.ISSUE: limits.MOST_TAG_BYTES}.get(name, limits.MOST_LIST_BYTES)
+    tag = name in _BESIDE_BAGIT
+    most = limits.MOST_PDF_BYTES if name == "dossier.pdf" else limits.MOST_LIST_BYTES
     try:
-        return read(holder, name if name == form.ISSUE else f"{form.PAYLOAD}/{name}", most)
+        return read(holder, name if tag else f"{form.PAYLOAD}/{name}", limits.MOST_TAG_BYTES if tag else most)
     except Unreadable:
         return None
 
@@ -61,8 +65,11 @@ def beside_steps(holder: Holder, found: Found, where: str, beside: Callable[[str
         data = beside(name)
         if data is None or found.sha256(f"{form.PAYLOAD}/{name}") != sha256_bytes(data):
             lines.append(f"changed: {f'{where}data/{name}'!r} is not {name!r} beside the archive")
-    if member(holder, form.ISSUE) != beside(form.ISSUE):
-        lines.append(f"changed: {where + form.ISSUE!r} is not {form.ISSUE!r} beside the archive")
+    for name in _BESIDE_BAGIT:
+        if name == REPLY and name not in holder.sizes:
+            continue  # it came when the archive was written
+        if member(holder, name) != beside(name):
+            lines.append(f"changed: {where + name!r} is not {name!r} beside the archive")
     says = "byte for byte" if not lines else "it does not"
     return Step("The archive holds the files of this issue", not lines, says, tuple(lines))
 
@@ -105,8 +112,11 @@ def _as_written(holder: Holder, found: Found, where: str, issue: Mapping[str, An
     """Tag files are exactly those we write, byte for byte as they follow from the payload and the issue."""
     lines: list[str] = []
     tags: dict[str, bytes] = {}
+    signature = issue.get("signature")
+    named = {n: signature.get(NAMED[n]) for n in SIGNED_FILES} if isinstance(signature, dict) else {}
+    wanted = (*TAGS, *named, *([REPLY] if REPLY in holder.sizes else []))
     for path in sorted(p for p in holder.sizes if not p.startswith(f"{form.PAYLOAD}/")):
-        if path not in TAGS:
+        if path not in wanted:
             if isinstance(holder, ZipHolder) or not any(map(is_litter, path.split("/"))):
                 lines.append(f"added: {where + path!r}")
             continue
@@ -123,10 +133,12 @@ def _as_written(holder: Holder, found: Found, where: str, issue: Mapping[str, An
         )
     size = sum(size for path, size in holder.sizes.items() if path.startswith(f"{form.PAYLOAD}/"))
     expected[form.BAG_INFO] = _info(issue, record, size, len(payload))
-    guarded = {n: tags[n] for n in (form.BAGIT, form.BAG_INFO, form.ISSUE) if n in tags}
-    guarded |= {form.manifest_name(a): tags[n] for a in form.ALGORITHMS if (n := form.manifest_name(a)) in tags}
-    expected |= form.tag_lists(guarded)
-    for name in TAGS:
+    lists = {form.tagmanifest_name(a) for a in form.ALGORITHMS}
+    expected |= form.tag_lists({n: data for n, data in tags.items() if n not in lists})
+    for name, digest in named.items():  # a time stamp has a step of its own
+        expected[name] = tags[name] if name in tags and sha256_bytes(tags[name]) == digest else None
+    expected[REPLY] = tags.get(REPLY)
+    for name in wanted:
         if name not in tags:
             lines.append(f"missing: {where + name!r}")
         elif tags[name] != expected[name]:

@@ -246,7 +246,8 @@ def _verify_archive(
             return Report(str(path), what, "", None, "", tuple(steps))
         parts, entries, record, seal = _parts_steps(read)
         parts += _issue_steps(read, record, seal)
-        parts += signature_steps(read(DOSSIER), _json(read(ISSUE)), None, None, given.fingerprint)
+        parts += signature_steps(read(DOSSIER), _json(read(ISSUE)), read, read(MANIFEST), given.fingerprint)
+        parts.append(timestamp_step(read(REPLY), seal, given.roots))
         found, steps = checking.result()
     assert found is not None
     number = _number(record)

@@ -15,6 +15,7 @@ from buildbook.verify.report import Step
 
 SIGNATURE, SIGNER = "manifest-sha256.txt.sig", "signer.pem"
 SIGNED_FILES = (SIGNATURE, SIGNER)
+NAMED = {SIGNATURE: "manifest_signature_sha256", SIGNER: "signer_sha256"}  # where issue.json names their digests
 _PDF = "The PDF's signature holds over the whole file"
 _MANIFEST = "The manifest's detached signature holds"
 
@@ -84,7 +85,7 @@ def _check(signature: Any) -> tuple[Any, Any]:
 def _manifest_step(said: dict[str, Any], read: Callable[[str], bytes | None], manifest: bytes | None) -> Step:
     lines = []
     held: dict[str, bytes] = {}
-    for name, key in ((SIGNATURE, "manifest_signature_sha256"), (SIGNER, "signer_sha256")):
+    for name, key in NAMED.items():
         data = read(name)
         if data is None:
             lines.append(f"missing: {name!r}")
