@@ -122,16 +122,17 @@ def compile_job(
     library = library or Library()
     loaded = load_job(folder, issued_on, library=library, rehash=not draft, progress=progress)
     job = loaded.job
+    plan = plan_issue(job.files, job.issued, issued_on)
+    # An issue that was published, but not yet noted in the job.
+    if not draft and is_job_number(job.number) and _adopt(out / job.number, plan, folder):
+        return compile_job(
+            folder, out, issued_on, archiving=archiving, web=web, signing=signing, library=library, progress=progress
+        )
     findings = check_job(job, loaded.raised, Gate.HANDOVER)
     if not draft and any(f.grade is Grade.STOP for f in findings):
         raise StopFindings(job.number, findings)
 
     parent = out / _folder_name(job, folder, draft)
-    plan = plan_issue(job.files, job.issued, issued_on)
-    if not draft and _adopt(parent, plan, folder):  # an issue that was published, but not yet noted in the job
-        return compile_job(
-            folder, out, issued_on, archiving=archiving, web=web, signing=signing, library=library, progress=progress
-        )
     name = "draft" if draft else f"issue-{plan.number:02d}"
     seals = None if draft else signing_of(parent / name, folder / issued_name(plan.number), signing)
 

@@ -9,6 +9,8 @@ from buildbook.records.place import Place
 def written(place: Place) -> bool:
     """Whether the schema of the file knows the key or the column."""
     name = place.file.rpartition("/")[2].partition(".")[0]
+    if place.file.startswith("issued/"):
+        name = "issue"
     if place.key is not None:
         path = [int(part) - 1 if part.isdigit() else part for part in place.key.split(".")]
         return bool(part_at(name, path))

@@ -15,9 +15,12 @@ from buildbook.load.disk import JSON_BYTES, as_text, read_bytes
 from buildbook.load.refused import Refused, shown
 from buildbook.load.toml_file import dotted
 from buildbook.records.finding import Raised
+from buildbook.records.issued import issued_name, issued_record_name
+from buildbook.records.photo import FileEntry
 from buildbook.records.place import Place
 from buildbook.records.tables import Issued
 
+RECORD_BYTES = 64 << 20  # a record of 20,000 photos takes about a quarter of that
 _NAME = re.compile(r"issued/([0-9]{3,})\.json")
 
 
@@ -42,9 +45,33 @@ def read_issued(root: Path, files: Iterable[str], raised: list[Raised]) -> tuple
             says = f"It says it is issue {document['number']}, its name says {int(found[1])}."
             raised.append(Raised("load.bad-issue", Place(path, key="number"), says))
             continue
+        if path != issued_name(document["number"]):
+            says = f"The name of its issue is {issued_name(document['number'])}."
+            raised.append(Raised("load.bad-issue", Place(path), says))
+            continue
         issue = build(Issued, Place(path), document, frozenset(), UTC, raised)
         made[issue.number] = issue
     return tuple(made[n] for n in sorted(made))
+
+
+def changed_notes(root: Path, issued: Iterable[Issued], files: Iterable[FileEntry], raised: list[Raised]) -> None:
+    """Say which notes are no longer what a later issue sealed: the latest record that is whole lists them all."""
+    digests = {entry.path: entry.sha256 for entry in files}
+    notes = {issued_name(issue.number) for issue in issued}
+    for issue in sorted(issued, key=lambda i: i.number, reverse=True):
+        name = issued_record_name(issue.number)
+        if digests.get(name) != issue.record_sha256:
+            continue  # it has its own finding
+        try:
+            document = json.loads(read_bytes(root, name, RECORD_BYTES))
+            listed = {entry["path"]: entry["sha256"] for entry in document["job"]["files"]}
+        except (Refused, ValueError, RecursionError, KeyError, TypeError):
+            continue  # not in the form of a record, though it is what was issued: the chain still holds
+        for path in sorted(notes):
+            if listed.get(path, digests.get(path)) != digests.get(path):
+                says = f"Its SHA-256 is not the one that issue {issue.number} sealed."
+                raised.append(Raised("issued.changed", Place(path), says))
+        return
 
 
 def strict_json(text: str) -> Any:

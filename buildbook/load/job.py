@@ -13,7 +13,7 @@ from buildbook.errors import InputUnreadable
 from buildbook.load import head
 from buildbook.load.folder import by_bytes, walk
 from buildbook.load.head import head_fields, time_zone
-from buildbook.load.issued import read_issued
+from buildbook.load.issued import changed_notes, read_issued
 from buildbook.load.register import read_register
 from buildbook.load.steps import is_note, read_steps, step_photos
 from buildbook.load.tables import FILES, read_tables
@@ -76,6 +76,7 @@ def load_job(
         folder, files, rehash=rehash, cards=frozenset(f for f in files if f.startswith(cards_in)), progress=progress
     )
     entries = _entries(files, surveyed, raised)
+    changed_notes(folder, issued, entries, raised)
     photos = step_photos(files, steps, surveyed, raised) + _pictured_documents(files, surveyed)
     _say_stray(files, walked.folders, raised)
 

@@ -12,6 +12,16 @@ from buildbook.records.photo import FileEntry
 _ISSUED = re.compile(r"issued/([0-9]{3,})(?:-record)?\.json")
 
 
+def issued_name(number: int) -> str:
+    """Path of an issue's JSON within the job folder."""
+    return f"issued/{number:03d}.json"
+
+
+def issued_record_name(number: int) -> str:
+    """Path of the copy of an issue's record within the job folder: what the next issue is compared with."""
+    return f"issued/{number:03d}-record.json"
+
+
 def issue_of_name(path: str) -> int | None:
     """The issue that a file of `issued/` was written with; None for any other file."""
     match = _ISSUED.fullmatch(path)

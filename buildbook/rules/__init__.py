@@ -15,6 +15,7 @@ from buildbook.records.job import Job
 from buildbook.rules.approvals import APPROVALS
 from buildbook.rules.files import FILES
 from buildbook.rules.identity import IDENTITY
+from buildbook.rules.issued import ISSUED
 from buildbook.rules.loading import LOADING
 from buildbook.rules.money import MONEY
 from buildbook.rules.observations import OBSERVATIONS
@@ -35,6 +36,7 @@ AREAS: Final[tuple[tuple[str, tuple[Rule, ...]], ...]] = (
     ("Reading the folder", LOADING),
     ("Files", FILES),
     ("Accession register", REGISTER),
+    ("Earlier issues", ISSUED),
     ("Text", TEXT),
     ("Identity", IDENTITY),
     ("Odometer", ODOMETER),

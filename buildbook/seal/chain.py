@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from buildbook.records.issued import sealed_files
+from buildbook.records.issued import issued_name, issued_record_name, sealed_files
 from buildbook.records.job import Issued
 from buildbook.records.photo import FileEntry
 from buildbook.seal.digest import manifest_bytes, seal_of
@@ -24,16 +24,6 @@ class IssuePlan:
     seal: str
     previous_seal: str
     again: bool
-
-
-def issued_name(number: int) -> str:
-    """Path of an issue's JSON within the job folder."""
-    return f"issued/{number:03d}.json"
-
-
-def issued_record_name(number: int) -> str:
-    """Path of the copy of an issue's record within the job folder: what the next issue is compared with."""
-    return f"issued/{number:03d}-record.json"
 
 
 def plan_issue(files: Sequence[FileEntry], issued: Sequence[Issued], issued_on: date) -> IssuePlan:
@@ -102,3 +92,8 @@ def issue_json(
 def canonical_json(data: object) -> bytes:
     """The one way an issue's JSON is written: sorted keys, two spaces, UTF-8, LF at the end."""
     return (json.dumps(data, ensure_ascii=False, indent=2, sort_keys=True) + "\n").encode("utf-8")
+
+
+__all__ = [
+    "ISSUE_FORMAT", "IssuePlan", "canonical_json", "issue_json", "issued_name", "issued_record_name", "plan_issue",
+]  # fmt: skip

@@ -15,6 +15,7 @@ from jobs.plant_a import PLANTS as PLANTS_A
 from jobs.plant_b import PLANTS as PLANTS_B
 from jobs.plant_c import PLANTS as PLANTS_C
 from jobs.plant_cards import PLANTS as PLANTS_CARDS
+from jobs.plant_issued import PLANTS as PLANTS_ISSUED
 from jobs.plant_load import PLANTS as PLANTS_LOAD
 from jobs.plant_photos import PLANTS as PLANTS_PHOTOS
 from jobs.plant_register import PLANTS as PLANTS_REGISTER
@@ -22,6 +23,7 @@ from jobs.planting import BAD, Edit, plant
 
 PLANTS: dict[str, Edit] = {
     **PLANTS_LOAD, **PLANTS_A, **PLANTS_B, **PLANTS_C, **PLANTS_CARDS, **PLANTS_PHOTOS, **PLANTS_REGISTER,
+    **PLANTS_ISSUED,
 }  # fmt: skip
 
 
