@@ -335,14 +335,14 @@ def file(job: Path, dry_run: bool, against: tuple[Path, ...], cache: Path | None
     photo without one goes to `during` of the step that was open at the time, if there was just one. Photos of cards
     are kept in documents/cards. Exit code 1: something stays in the inbox.
     """
-    from buildbook.filing import already_elsewhere, carry_out, done_text, plan_filing, plan_text, read_inbox
+    from buildbook.filing import already_elsewhere, carry_out, done_text, foresee, plan_filing, plan_text, read_inbox
     from buildbook.photos import Library
     from buildbook.report import printable
 
     found, waiting = read_inbox(job, _today(), Library(cache), progress=progress_bar())
     plan = plan_filing(found, waiting, already_elsewhere(waiting, against))
     if dry_run:
-        click.echo(printable(plan_text(plan)), nl=False)
+        click.echo(printable(plan_text(foresee(job, plan), plan.left)), nl=False)
         return ExitCode.ANSWER_IS_NO if plan.left else ExitCode.FINE
     done = carry_out(job, plan, progress_bar())
     click.echo(printable(done_text(done)), nl=False)

@@ -1,7 +1,7 @@
 """Filing the inbox: which photo belongs to which step and stage, by the marker cards before it, and moving it there."""
 
 from buildbook.filing.inbox import Waiting, already_elsewhere, read_inbox
-from buildbook.filing.move import Done, carry_out, remove_leftovers
+from buildbook.filing.move import Done, carry_out, foresee, remove_leftovers
 from buildbook.filing.plan import Left, Move, Plan, plan_filing
 from buildbook.filing.table import done_text, plan_text
 
@@ -14,6 +14,7 @@ __all__ = [
     "already_elsewhere",
     "carry_out",
     "done_text",
+    "foresee",
     "plan_filing",
     "plan_text",
     "read_inbox",

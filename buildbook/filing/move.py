@@ -20,7 +20,7 @@ import stat
 import unicodedata
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from buildbook.durable import sync_folder
 from buildbook.errors import AnswerIsNo, BuildbookError
@@ -30,6 +30,7 @@ from buildbook.photos.files import NotAFile, open_file, stamp_of
 
 _PREFIX, _SUFFIX = "._filing-", ".part"
 _CHUNK = 1 << 18
+_RENAMED = "other bytes of that name were there: now {name}"
 _NAME_MAX = 255  # bytes, on the file systems in common use
 _NO_LINKS = frozenset({errno.EPERM, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK, errno.EINVAL})
 
@@ -170,6 +171,32 @@ def _copy(source: Path, part: Path) -> tuple[object, str]:
     return stamp_of(status), digest.hexdigest()
 
 
+def foresee(root: Path, plan: Plan) -> tuple[Filed, ...]:
+    """What carrying out a plan would come to, as the folders stand now. Moves nothing."""
+    taken = {folder: _names(root / folder) for folder in {move.folder for move in plan.moves}}
+    return tuple(_foreseen(root, move, taken[move.folder]) for move in plan.moves)
+
+
+def _foreseen(root: Path, move: Move, names: dict[str, tuple[str, str]]) -> Filed:
+    for number in range(1, 10_000):
+        name = _numbered(PurePosixPath(move.path).name, number)
+        if _folded(name) not in names:
+            names[_folded(name)] = (name, move.sha256)
+            return Filed(move.path, move.folder + name, move.why, _RENAMED.format(name=name) if number > 1 else "")
+        there, sha256 = names[_folded(name)]
+        if sha256 == move.sha256 or (not sha256 and _same(root / move.folder / there, move.sha256)):
+            return Filed(move.path, move.folder + there, move.why, "the same bytes are there already")
+    return Filed(move.path, move.folder, move.why, "thousands of files of that name are there already: it will stay")
+
+
+def _names(folder: Path) -> dict[str, tuple[str, str]]:
+    """Folded name -> (name, "": its SHA-256 is read where it is needed) of what lies in a folder."""
+    try:
+        return {_folded(entry): (entry, "") for entry in os.listdir(folder)}  # noqa: PTH208 - names only
+    except OSError:
+        return {}
+
+
 def _name(folder: Path, part: Path, wanted: str, sha256: str) -> tuple[str, str]:
     """Give the copy its name, or find the same bytes under it already. The name, and what was out of the ordinary."""
     for number in range(1, 10_000):
@@ -184,7 +211,7 @@ def _name(folder: Path, part: Path, wanted: str, sha256: str) -> tuple[str, str]
             _link(part, folder / name)
         except FileExistsError:  # somebody else has just taken it
             continue
-        return name, f"other bytes of that name were there: now {name}" if number > 1 else ""
+        return name, _RENAMED.format(name=name) if number > 1 else ""
     raise _Stays("thousands of files of that name are there already")
 
 

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from buildbook.filing.move import Done
-from buildbook.filing.plan import Left, Plan
+from buildbook.filing.move import Done, Filed
+from buildbook.filing.plan import Left
 
 
-def plan_text(plan: Plan) -> str:
-    """The plan: what would go where, and what would stay, each with its reason."""
-    rows = [(m.path, m.folder, m.why) for m in plan.moves]
-    return _told("would go to", "would stay", rows, plan.left)
+def plan_text(foreseen: Sequence[Filed], left: Sequence[Left]) -> str:
+    """The plan: what would go where, under which name, and what would stay, each with its reason."""
+    return _told("would go to", "would stay", _rows(foreseen), left)
 
 
 def done_text(done: Done) -> str:
     """What was moved where, and what stays, each with its reason."""
-    rows = [(f.path, f.to, f"{f.why}; {f.note}" if f.note else f.why) for f in done.filed]
-    return _told("went to", "stay", rows, done.left)
+    return _told("went to", "stay", _rows(done.filed), done.left)
+
+
+def _rows(filed: Sequence[Filed]) -> list[tuple[str, str, str]]:
+    return [(f.path, f.to, f"{f.why}; {f.note}" if f.note else f.why) for f in filed]
 
 
 def _told(moved: str, stays: str, rows: Sequence[tuple[str, str, str]], left: Sequence[Left]) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from buildbook.errors import AnswerIsNo, BuildbookError
-from buildbook.filing import Move, Plan, carry_out, move
+from buildbook.filing import Move, Plan, carry_out, foresee, move
 from buildbook.photos import hash_file
 
 TARGET = "steps/020-grille/during/"
@@ -47,6 +47,29 @@ def test_the_same_bytes_there_already_are_verified_said_and_the_copy_removed(job
     assert "same bytes were there already" in done.filed[0].note
     assert names(job / "inbox") == []
     assert names(job / TARGET) == ["IMG_1.jpg"]
+
+
+def test_what_is_foreseen_is_what_comes(job: Path) -> None:
+    put(job, f"{TARGET}IMG_1.jpg", b"old")
+    put(job, f"{TARGET}img_1-2.JPG", b"older")
+    put(job, f"{TARGET}IMG_2.jpg", b"two")
+    moves = [
+        put(job, "inbox/IMG_1.jpg", b"new"),
+        put(job, "inbox/bo/IMG_1.jpg", b"newer"),
+        put(job, "inbox/c/IMG_1.jpg", b"new"),
+        put(job, "inbox/IMG_2.jpg", b"two"),
+        put(job, "inbox/IMG_3.jpg", b"three"),
+    ]
+    before = names(job / TARGET)
+    foreseen = foresee(job, Plan(tuple(moves), ()))
+    assert names(job / TARGET) == before
+    assert names(job / "inbox") == ["IMG_1.jpg", "IMG_2.jpg", "IMG_3.jpg", "bo", "c"]
+    assert [f.to.removeprefix(TARGET) for f in foreseen] == [
+        "IMG_1-3.jpg", "IMG_1-4.jpg", "IMG_1-3.jpg", "IMG_2.jpg", "IMG_3.jpg",
+    ]  # fmt: skip
+    assert [bool(f.note) for f in foreseen] == [True, True, True, True, False]
+    done = run(job, *moves)
+    assert [f.to for f in foreseen] == [f.to for f in done.filed]
 
 
 def test_other_bytes_of_the_name_are_never_overwritten(job: Path) -> None:
