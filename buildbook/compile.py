@@ -48,7 +48,7 @@ from buildbook.seal import (
     write_new,
 )
 from buildbook.seal.signing import Signing, proofs, sign_issue, signing_of
-from buildbook.seal.timestamp import REPLY
+from buildbook.seal.timestamp import REPLY, STAMPED
 
 Progress = Callable[[int, int, str], None]
 PROGRAM = f"buildbook {__version__}"
@@ -201,7 +201,7 @@ def compile_job(
         _write_archive(bag, tags, made, parent / name, archiving, progress)
         if not web:  # its digest stands in issue.json all the same, so that it can be added later
             shutil.rmtree(made / WEB)
-        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, WEB}))
+        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, STAMPED, WEB}))
     _note(folder, plan.number, note, record)
     return Compiled(
         folder=parent / name,

@@ -79,32 +79,41 @@ def timestamp() -> None:
 @click.option("--out", type=_FOLDER, help="File for the query (default: beside the issue folder, NAME.tsq).")
 @click.option("--url", help="Send it to this authority and attach the reply (network).")
 def timestamp_request(issue: Path, out: Path | None, url: str | None) -> int:
-    """Write a query for the seal of the folder ISSUE, to be sent to an authority."""
-    from buildbook.seal.publish import write_new
-    from buildbook.seal.timestamp import attach, fetch, query, seal_of_issue
+    """Write a query for the seal of the folder ISSUE, to be sent to an authority.
 
-    asked = query(seal_of_issue(issue))
-    if url:
-        click.echo(f"stamped  {attach(issue, fetch(url, asked)):%Y-%m-%d %H:%M:%S} UTC, as the authority says")
-        return ExitCode.FINE
+    If the dossier is signed, write one for its signature too (NAME-signature.tsq).
+    """
+    from buildbook.seal.publish import write_new
+    from buildbook.seal.timestamp import attach, fetch, queries
+
     target = out or issue.resolve().with_name(f"{issue.resolve().name}.tsq")
-    write_new(target, asked)
-    click.echo(f"query  {target}")
+    for what, asked in queries(issue).items():
+        if url:
+            _attached(*attach(issue, fetch(url, asked)))
+            continue
+        place = target if what == "seal" else target.with_name(f"{target.stem}-{what}{target.suffix}")
+        write_new(place, asked)
+        click.echo(f"query  {place}  on the {what}")
     return ExitCode.FINE
 
 
 @timestamp.command("attach")
 @click.argument("issue", type=_FOLDER)
-@click.argument("reply", type=_FOLDER)
-def timestamp_attach(issue: Path, reply: Path) -> int:
-    """Put an authority's REPLY into the folder ISSUE, if it stamps that issue's seal."""
+@click.argument("replies", type=_FOLDER, nargs=-1, required=True, metavar="REPLY...")
+def timestamp_attach(issue: Path, replies: tuple[Path, ...]) -> int:
+    """Put an authority's replies into the folder ISSUE, if they stamp that issue's seal or its dossier's signature."""
     from buildbook.errors import InputUnreadable
     from buildbook.seal.timestamp import MOST, attach
 
-    try:
-        with reply.open("rb") as stream:
-            data = stream.read(MOST + 1)
-    except OSError as error:
-        raise InputUnreadable(f"{reply} cannot be read: {error.strerror or error}.", "Check the path.") from error
-    click.echo(f"stamped  {attach(issue, data):%Y-%m-%d %H:%M:%S} UTC, as the authority says")
+    for reply in replies:
+        try:
+            with reply.open("rb") as stream:
+                data = stream.read(MOST + 1)
+        except OSError as error:
+            raise InputUnreadable(f"{reply} cannot be read: {error.strerror or error}.", "Check the path.") from error
+        _attached(*attach(issue, data))
     return ExitCode.FINE
+
+
+def _attached(name: str, at: datetime) -> None:
+    click.echo(f"stamped  {at:%Y-%m-%d %H:%M:%S} UTC, as the authority says: {name}")

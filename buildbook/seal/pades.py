@@ -7,12 +7,15 @@ The file stays PDF 1.7, on which PDF/A-3 rests, whatever the key: PAdES allows E
 from __future__ import annotations
 
 import io
+from dataclasses import dataclass
 from typing import Any
 
-from buildbook.errors import BuildbookError
-from buildbook.seal.keys import Signer
+from buildbook.errors import AnswerIsNo, BuildbookError
+from buildbook.seal.digest import sha256_bytes
+from buildbook.seal.keys import Signer, need_extra
 
 FIELD = "Signature"
+TOKEN = "signature_time_stamp_token"  # id-aa-signatureTimeStampToken, RFC 3161, appendix A
 # Room for the signature, DER: an RSA-3072 one takes 2 KiB, a time stamp with its certificates 3 to 10 KiB. It stays
 # below the longest string that PDF/A-3 allows, 32,767 bytes (ISO 19005-3, 6.1.13; from memory).
 ROOM = 24 << 10
@@ -74,3 +77,70 @@ def _writer(data: bytes) -> Any:
                 super().register_extension(ext)
 
     return Writer(io.BytesIO(data))
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """A signature as it lies in a PDF. start, end: where its hexadecimal digits are, between < and >."""
+
+    start: int
+    end: int
+    message: Any
+
+    @property
+    def signer_info(self) -> Any:
+        """Of the one who signed."""
+        return self.message["content"]["signer_infos"][0]
+
+    @property
+    def value_sha256(self) -> str:
+        """SHA-256 of the signature's value: what a time stamp on it is over (RFC 5126, 6.1.1)."""
+        return sha256_bytes(self.signer_info["signature"].native)
+
+    @property
+    def stamped(self) -> bool:
+        """True if a time stamp lies in it already."""
+        return any(a["type"].native == TOKEN for a in self.signer_info["unsigned_attrs"] or ())
+
+
+def signature_of(pdf: bytes) -> Signature | None:
+    """The signature of a dossier of ours, None if it has none. Raises AnswerIsNo if it cannot be read."""
+    if b"/ByteRange" not in pdf:
+        return None
+    need_extra()
+    from asn1crypto import cms
+    from pyhanko.pdf_utils.reader import PdfFileReader
+
+    try:
+        held = PdfFileReader(io.BytesIO(pdf)).embedded_regular_signatures[-1]
+        _, length, after, _ = (int(n) for n in held.byte_range)
+        start, end = length + 1, after - 1
+        message = cms.ContentInfo.load(bytes.fromhex(pdf[start:end].decode("ascii")))
+        found = Signature(start, end, message)
+        found.signer_info["signature"].native  # noqa: B018  whatever is wrong with it is wrong now
+    except Exception as error:  # the library raises of many kinds
+        says = f"The dossier's signature cannot be read ({type(error).__name__})."
+        raise AnswerIsNo(says, "Verify the issue first.") from error
+    return found
+
+
+def with_token(pdf: bytes, signature: Signature, token: Any) -> bytes:
+    """The PDF with a time stamp's token in its signature (B-T): not a byte outside the signature's room is another.
+
+    Raises AnswerIsNo if there is one already, or no room for it.
+    """
+    from asn1crypto import cms
+
+    if signature.stamped:
+        raise AnswerIsNo("The dossier's signature holds a time stamp already.", "Nothing is left to be done.")
+    message = cms.ContentInfo.load(signature.message.dump())
+    message["content"]["signer_infos"][0]["unsigned_attrs"] = [{"type": TOKEN, "values": [token]}]
+    digits = message.dump().hex().upper()  # as the library writes them
+    room = signature.end - signature.start
+    if len(digits) > room:
+        raise AnswerIsNo(
+            f"The signature has room for {room // 2:,} bytes; with this time stamp it takes {len(digits) // 2:,}.",
+            "Ask another authority, one that sends fewer certificates.",
+        )
+    filled: bytes = digits.ljust(room, "0").encode("ascii")
+    return pdf[: signature.start] + filled + pdf[signature.end :]

@@ -30,10 +30,12 @@ from buildbook.verify.parts import (
     read_file,
     strict_json,
 )
+from buildbook.verify.proofs import proof_steps
 from buildbook.verify.register import register_step
 from buildbook.verify.report import Report, Step
 from buildbook.verify.signature import SIGNED_FILES, signature_steps
-from buildbook.verify.timestamp import REPLY, timestamp_step
+from buildbook.verify.stamped import STAMPED, stamped_steps, unstamped
+from buildbook.verify.timestamp import REPLY
 from buildbook.verify.web import WEB, web_step
 
 DOSSIER = "dossier.pdf"
@@ -41,6 +43,8 @@ INSTRUCTIONS = "VERIFY.txt"
 ARCHIVE = "archive"
 ISSUE_FILES = (DOSSIER, RECORD, MANIFEST, ISSUE, INSTRUCTIONS)
 DRAFT_FILES = (DOSSIER, RECORD, MANIFEST, INSTRUCTIONS)
+
+_SMALL = (ISSUE, INSTRUCTIONS, REPLY, *SIGNED_FILES)
 
 Reader = Callable[[str], bytes | None]
 
@@ -99,8 +103,8 @@ def _reader(folder: Path) -> Reader:
     """Reads a file of a folder, within limits; None if it cannot be."""
 
     def read(name: str) -> bytes | None:
-        small = {ISSUE: limits.MOST_TAG_BYTES, INSTRUCTIONS: limits.MOST_TAG_BYTES, DOSSIER: limits.MOST_PDF_BYTES}
-        return read_file(folder / name, small.get(name, limits.MOST_LIST_BYTES))
+        most = limits.MOST_TAG_BYTES if name in _SMALL else limits.MOST_LIST_BYTES
+        return read_file(folder / name, limits.MOST_PDF_BYTES if name in (DOSSIER, STAMPED) else most)
 
     return read
 
@@ -116,9 +120,13 @@ def _verify_pdf(path: Path, against: Path | None, given: Given) -> Report:
     opened, found = pdf_contents(data)
     steps, entries, record, seal = _contents_steps(opened, found)
     own = f"a PDF cannot prove its own bytes; its SHA-256 is {sha256_bytes(data)}: compare it with dossier_sha256"
+    bare = unstamped(data)
+    if bare is not None:
+        own = own.replace(": compare", f", and {sha256_bytes(bare)} without its time stamp: compare one of them")
     steps.append(Step("The PDF as a whole is unchanged", None, f"{own} in issue.json"))
     number = _number(record)
     steps += signature_steps(data, None, None, None, given.fingerprint)
+    steps += stamped_steps(data, given.roots)
     steps.append(chain.record_chain(record, number))
     if against is not None:
         steps += _against(against, entries, record, number, None, found.record)
@@ -140,8 +148,8 @@ def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
         steps.append(Step("The issue", None, "this is a draft: it has no number and no issue.json"))
     else:
         steps += _issue_steps(read, record, seal)
-        steps += signature_steps(read(DOSSIER), _json(read(ISSUE)), read, read(MANIFEST), given.fingerprint)
-        steps.append(timestamp_step(read(REPLY), seal, given.roots))
+        names = {p.name for p in folder.iterdir()}
+        steps += proof_steps(read, names.__contains__, _json(read(ISSUE)), seal, given.fingerprint, given.roots)
         steps.append(chain.record_chain(record, number))
         steps.append(chain.folders_chain(folder, record, entries))
     readers = [_at(folder.parent / f"issue-{(number or 0) - 1:02d}", {issued_record_name((number or 1) - 1): RECORD})]
@@ -176,7 +184,7 @@ def _folder_files(folder: Path, expected: tuple[str, ...], archive: str) -> Step
 
     found = [p for p in holder.sizes if counts(p)]
     lines = [f"missing: {n!r}" for n in expected if n not in found]
-    lines += [f"added: {n!r}" for n in sorted(found) if n not in (*expected, archive, REPLY)]
+    lines += [f"added: {n!r}" for n in sorted(found) if n not in (*expected, archive, REPLY, STAMPED)]
     lines += [f"added: {path!r} ({why})" for path, why in holder.odd if counts(path)]
     return Step("The folder holds its files and no other", not lines, "it does" if not lines else "", tuple(lines))
 
@@ -229,9 +237,7 @@ def _holder_chain(where: str, holder: Holder) -> Step:
 
 
 # An archive alone ---------------------------------------------------------------------------------------------------
-def _verify_archive(
-    path: Path, holder: FolderHolder | ZipHolder, against: Path | None, given: Given
-) -> Report:
+def _verify_archive(path: Path, holder: FolderHolder | ZipHolder, against: Path | None, given: Given) -> Report:
     what = "archive (ZIP)" if isinstance(holder, ZipHolder) else "archive"
 
     def read(name: str) -> bytes | None:
@@ -246,8 +252,8 @@ def _verify_archive(
             return Report(str(path), what, "", None, "", tuple(steps))
         parts, entries, record, seal = _parts_steps(read)
         parts += _issue_steps(read, record, seal)
-        parts += signature_steps(read(DOSSIER), _json(read(ISSUE)), read, read(MANIFEST), given.fingerprint)
-        parts.append(timestamp_step(read(REPLY), seal, given.roots))
+        there = holder.sizes.__contains__
+        parts += proof_steps(read, there, _json(read(ISSUE)), seal, given.fingerprint, given.roots)
         found, steps = checking.result()
     assert found is not None
     number = _number(record)

@@ -6,11 +6,11 @@ It says whose certificate it is and whether that is the one the reader was given
 from __future__ import annotations
 
 import asyncio
-import io
 from collections.abc import Callable, Mapping
 from typing import Any
 
 from buildbook.seal.digest import sha256_bytes
+from buildbook.verify.pdfsigned import last_signature
 from buildbook.verify.report import Step
 
 SIGNATURE, SIGNER = "manifest-sha256.txt.sig", "signer.pem"
@@ -43,16 +43,14 @@ def _pdf_step(pdf: bytes | None, said: dict[str, Any] | None, wanted: str, *, kn
         return unsigned
     if said is None and known:
         return Step(_PDF, False, "it is signed, but issue.json knows of no signature", ("changed: 'dossier.pdf'",))
-    try:
-        from pyhanko.pdf_utils.reader import PdfFileReader
-    except ImportError:
-        return Step(_PDF, None, "checking it needs the extra `sign`; `pdfsig` or a PDF reader does the same")
     changed = ("changed: 'dossier.pdf'",)
     try:
-        signatures = PdfFileReader(io.BytesIO(pdf)).embedded_regular_signatures
-        if not signatures:
+        held = last_signature(pdf)
+        if held is None:
             return unsigned
-        status, certificate = _check(signatures[-1])
+        status, certificate = _check(held.signature)
+    except ImportError:
+        return Step(_PDF, None, "checking it needs the extra `sign`; `pdfsig` or a PDF reader does the same")
     except Exception as error:  # whatever a stranger's bytes do to the parser
         return Step(_PDF, False, f"it cannot be checked ({type(error).__name__})", changed)
     if not (status.intact and status.valid):
