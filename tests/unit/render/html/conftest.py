@@ -7,7 +7,6 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-
 from unit.render.html.elements import Elements
 
 from buildbook.dossier import IssueInfo, build_dossier

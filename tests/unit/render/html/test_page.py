@@ -14,7 +14,6 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-
 from unit.render.html.elements import Elements
 
 from buildbook.dossier.blocks import flat, texts_of
