@@ -11,10 +11,11 @@ The dossier (a PDF alone)
   - The record names each issue before this one, and each of them the seal before it.
   - Its signature holds over the whole file; whose certificate it is, and whether that is the one the reader was given.
 An issue folder also
-  - It holds its files (five, two more if signed, perhaps a time stamp), its archive, its web edition, and no other;
+  - It holds its files (five, two more if signed, perhaps time stamps), its archive, its web edition, and no other;
     what the PDF carries is byte for byte what lies beside it.
   - `issue.json` says what the record says, and names the digests of dossier, record, manifest and instructions.
   - The manifest's detached signature holds, by the same key; the time stamp is on this seal, against given roots.
+  - A dossier whose signature was stamped later is, without that stamp, the dossier; the stamp is on that signature.
   - Earlier issues that lie beside it are those that the chain names.
   - Its web edition, where it was kept, holds the files of its list and no other; issue.json names that list.
   - Its archive, as a folder and as a ZIP file, holds the files of this issue; and all of what follows.
