@@ -70,7 +70,8 @@ def shells(st: State) -> None:
 
 def paper() -> Any:
     s = Shader("paper")
-    return s.done(s.principled(Base_Color=s.mix(s.noise(12, 6), (0.30, 0.215, 0.115), (0.38, 0.28, 0.155)), Roughness=0.8, Normal=s.bump(s.noise(7, 6, 0.7, warp=1.2), 0.02)))
+    colour, crease = looks.wrapping(s)
+    return s.done(s.principled(Base_Color=colour, Roughness=0.8, Normal=s.bump(crease, 0.03)))
 
 
 def open_up(ob: Any, folder: Path, house: bool) -> None:

@@ -37,15 +37,15 @@ class Scene:
 def _whole(before: bool) -> Callable[[], None]:
     def build() -> None:
         car.car(car.State(before), None)
-        room.hall()
+        room.hall(daylight=True)
 
     return build
 
 
 def scenes() -> list[Scene]:
     out = [
-        Scene("whole-before", _whole(True), [(f"010-intake/before/whole/{n}", v) for n, v in EYES.items()], 5),
-        Scene("whole-after", _whole(False), [(f"130-handover/after/whole/{n}", v) for n, v in EYES.items()], 5),
+        Scene("whole-before", _whole(True), [(f"010-intake/before/whole/{n}", v) for n, v in EYES.items()], 8),
+        Scene("whole-after", _whole(False), [(f"130-handover/after/whole/{n}", v) for n, v in EYES.items()], 16),
     ]
     import closeups
 

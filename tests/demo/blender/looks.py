@@ -94,11 +94,12 @@ def paint(name: str, before: bool, folder: Path | None = None, house: bool = Fal
         coat = s.blend(on_bonnet, coat, 0.0)
         if bonnet == "masked":
             grey = s.mix(s.noise(5, 5), (0.30, 0.312, 0.318), (0.335, 0.345, 0.35))
-            colour = s.mix(on_bonnet, s.mix(s.noise(12, 6, 0.6), (0.30, 0.215, 0.115), (0.38, 0.28, 0.155)), grey)
+            sheets, crease = wrapping(s)
+            colour = s.mix(on_bonnet, sheets, grey)
             frame = s.math("SUBTRACT", s.mul(s.mul(s.step(x, 0.828, 0.83), s.step(s.math("ABSOLUTE", y), 0.644, 0.642)), s.step(nz, 0.5, 0.55)), on_bonnet)
             colour = s.mix(s.math("MAXIMUM", frame, 0.0), colour, (0.55, 0.42, 0.10))
             rough, coat = s.blend(on_bonnet, 0.8, 0.5), 0.0
-            bumpy = s.bump(s.mul(s.math("SUBTRACT", 1.0, on_bonnet), s.noise(7, 6, 0.7, warp=1.2)), 0.02)
+            bumpy = s.bump(s.mul(s.math("SUBTRACT", 1.0, on_bonnet), crease), 0.03)
     elif before and wing_new:
         colour, rough, coat, coat_rough = s.mix(new, colour, BLUE), s.blend(new, rough, 0.4), s.blend(new, coat, 1.0), s.blend(new, coat_rough, 0.02)
     colour = s.mix(line, colour, (0.004, 0.004, 0.005))
@@ -111,6 +112,19 @@ def paint(name: str, before: bool, folder: Path | None = None, house: bool = Fal
     if folder is not None and open_:
         skin = s.over(hole, skin, s.node("BsdfTransparent").outputs[0])
     return s.done(skin)
+
+
+def wrapping(s: Shader) -> tuple[Any, Any]:
+    """Colour and creases of masking paper laid in sheets half a metre wide, their joints under tape."""
+    x, _, z = s.split(s.where())
+    way = s.add(s.add(x, s.mul(z, 0.22)), s.mul(s.noise(1.6, 3), 0.06))
+    off = s.math("ABSOLUTE", s.add(s.math("FRACT", s.add(s.mul(way, 1 / 0.52), 20.0)), -0.5))
+    seam = s.mul(s.step(s.math("ABSOLUTE", s.add(s.split(s.where())[1], 0.17)), 0.017, 0.014), s.step(x, 1.88, 1.90))
+    tape = s.math("MAXIMUM", s.mul(s.step(off, 0.028, 0.024), s.step(x, 1.86, 1.84)), seam)
+    tone = s.mix(s.noise(9, 7, 0.62), (0.27, 0.185, 0.095), (0.39, 0.285, 0.155))
+    colour = s.mix(tape, tone, (0.56, 0.44, 0.13))
+    folds = s.math("ABSOLUTE", s.add(s.noise(3.4, 5, 0.62, warp=1.4), -0.5))
+    return colour, s.add(s.add(s.mul(folds, -2.4), s.noise(9, 7, 0.7, warp=1.2)), s.mul(tape, 0.10))
 
 
 def chrome(name: str, before: bool) -> Any:

@@ -7,17 +7,20 @@ import numpy as np
 from nodes import Shader, plain
 
 
-def concrete() -> object:
+def concrete(sealed: bool) -> object:
+    """sealed: dark and smooth, so that it mirrors; else bare."""
     s = Shader("concrete")
     big, fine = s.noise(0.9, 6, 0.6), s.noise(14, 8, 0.65)
     stain = s.step(s.noise(0.7, 5, 0.62, warp=0.6), 0.55, 0.72)
-    c = s.mix(big, (0.16, 0.158, 0.15), (0.25, 0.247, 0.238))
-    c = s.mix(s.mul(fine, 0.5), c, (0.11, 0.108, 0.102))
-    c = s.mix(s.mul(stain, 0.45), c, (0.07, 0.066, 0.06))
+    dark = 0.42 if sealed else 1.0
+    c = s.mix(big, [dark * v for v in (0.16, 0.158, 0.15)], [dark * v for v in (0.25, 0.247, 0.238)])
+    c = s.mix(s.mul(fine, 0.5), c, [dark * v for v in (0.11, 0.108, 0.102)])
+    c = s.mix(s.mul(stain, 0.25 if sealed else 0.45), c, [dark * v for v in (0.07, 0.066, 0.06)])
+    rough = (0.24, 0.31) if sealed else (0.30, 0.55)
     x, y, _ = s.split(s.where())
     joint = s.math("MAXIMUM", s.step(s.math("ABSOLUTE", s.add(s.math("FRACT", s.mul(s.add(x, 100.6), 1 / 3.2)), -0.5)), 0.4982, 0.4995), s.step(s.math("ABSOLUTE", s.add(s.math("FRACT", s.mul(s.add(y, 101.0), 1 / 3.2)), -0.5)), 0.4982, 0.4995))
     c = s.mix(joint, c, (0.03, 0.03, 0.028))
-    return s.done(s.principled(Base_Color=c, Roughness=s.blend(s.step(s.noise(1.8, 6, 0.6), 0.3, 0.7), 0.30, 0.55), Specular_IOR_Level=0.4, Normal=s.bump(s.add(fine, s.mul(joint, -3)), 0.002)))
+    return s.done(s.principled(Base_Color=c, Roughness=s.blend(s.step(s.noise(1.8, 6, 0.6), 0.3, 0.7), *rough), Specular_IOR_Level=0.2 if sealed else 0.4, Normal=s.bump(s.add(fine, s.mul(joint, -3)), 0.0008 if sealed else 0.002)))
 
 
 def wall_paint() -> object:
@@ -89,9 +92,33 @@ def gate(at: tuple[float, float, float], turn: float) -> None:
     b.group(parts, at, (0, 0, turn))
 
 
-def hall() -> None:
-    """16 x 15 m, 4.4 m high, strip lights along the car."""
-    b.mesh_of("floor", [(-9, -8, 0), (9, -8, 0), (9, 8, 0), (-9, 8, 0)], [(0, 1, 2, 3)], concrete(), smooth=False)
+def window(at: tuple[float, float, float], turn: float, wide: float = 3.4, high: float = 1.35) -> None:
+    """A steel-framed window of the old hall, daylight behind; what the paint mirrors."""
+    s = Shader("sky")
+    _, _, z = s.split(s.where("Generated"))
+    light = s.done(s.node("Emission", {"Color": s.mix(z, (0.62, 0.74, 0.86), (0.86, 0.93, 1.0)), "Strength": 1.9}).outputs[0])
+    light.cycles.emission_sampling = "NONE"
+    steel = plain("casement", (0.045, 0.05, 0.052), 0.5)
+    parts = [b.box("sky", (wide, 0.01, high), (0, 0.0, 0), light)]
+    for k in range(6):
+        parts.append(b.box("mullion", (0.035, 0.05, high), (-wide / 2 + k * wide / 5, -0.02, 0), steel))
+    for k in range(4):
+        parts.append(b.box("transom", (wide + 0.035, 0.05, 0.035), (0, -0.02, -high / 2 + k * high / 3), steel))
+    parts.append(b.box("ledge", (wide + 0.2, 0.16, 0.05), (0, -0.06, -high / 2 - 0.04), plain("ledge", (0.25, 0.25, 0.24), 0.7)))
+    b.group(parts, at, (0, 0, turn))
+
+
+WINDOWS = (
+    *(((x, 6.98, 2.95), 0.0) for x in (-5.9, -2.0, 1.9)),
+    *(((x, -6.98, 2.95), 180.0) for x in (-5.2, -1.3, 2.6, 6.2)),
+    *(((-8.18, y, 2.95), 90.0) for y in (-3.6, 0.0, 3.6)),
+    *(((8.18, y, 2.95), -90.0) for y in (3.0, -5.0)),
+)
+
+
+def hall(daylight: bool = False) -> None:
+    """16 x 15 m, 4.4 m high, strip lights along the car; daylight: windows all round and a sealed floor, for the whole car."""
+    b.mesh_of("floor", [(-9, -8, 0), (9, -8, 0), (9, 8, 0), (-9, 8, 0)], [(0, 1, 2, 3)], concrete(daylight), smooth=False)
     w = wall_paint()
     c = [(-8.2, -7), (8.2, -7), (8.2, 7), (-8.2, 7)]
     for (x0, y0), (x1, y1) in zip(c, c[1:] + c[:1], strict=True):
@@ -115,6 +142,9 @@ def hall() -> None:
     lift(5.4, -4.6)
     gate((7.0 + 1.12, -1.0, 0), -90)
     gate((4.6, 6.93, 0), 0)
+    if daylight:
+        for at, turn in WINDOWS:
+            window(at, turn)
     s = Shader("strip")
     glow = s.done(s.node("Emission", {"Color": (1.0, 0.97, 0.92, 1), "Strength": 9.0}).outputs[0])
     glow.cycles.emission_sampling = "NONE"

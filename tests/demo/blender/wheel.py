@@ -61,7 +61,7 @@ def _letters(words: str, radius: float, size: float, centre: float, material: An
     for i, ch in enumerate(words):
         if ch == " ":
             continue
-        a = math.radians(centre) - (i - (len(words) - 1) / 2) * spread
+        a = math.radians(centre) + (i - (len(words) - 1) / 2) * spread
         t = b.text("letter", ch, size, material, (radius * math.cos(a), HALF - 0.0005, radius * math.sin(a)), (90, 0, 0), 0.0008)
         t.rotation_mode = "XYZ"
         from mathutils import Euler, Matrix
@@ -129,6 +129,9 @@ def wheel(before: bool, cap: bool = True, letters: bool = True) -> Any:
     if letters:
         parts += _letters("165 R 14 84S", 0.246, 0.022, 90, rub, math.radians(5.2))
         parts += _letters("TOURING", 0.246, 0.022, 270, rub, math.radians(5.6))
+    if not before:  # a balance weight clipped over the rim's edge
+        a = np.radians(np.linspace(92, 108, 14))
+        parts.append(b.tube("weight", np.stack([(R_RIM + 0.008) * np.cos(a), 0 * a + w + 0.013, (R_RIM + 0.008) * np.sin(a)], 1), 0.0055, plain("lead", (0.20, 0.20, 0.205), 0.55, 0.6), sides=12, flat=1.4))
     valve = b.tube("valve", [(0.158 * math.cos(1.2), 0.045, 0.158 * math.sin(1.2)), (0.152 * math.cos(1.2), 0.075, 0.152 * math.sin(1.2))], 0.0045, looks.rubber("valve", before))
     parts.append(valve)
     return b.group(parts)
