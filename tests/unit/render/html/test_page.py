@@ -10,6 +10,7 @@ import subprocess
 import sys
 from base64 import b64decode, b64encode
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -43,7 +44,7 @@ def test_the_page_names_its_language_and_can_be_walked(edition):
     assert first.attrs["href"] == "#main"  # WCAG 2.1, 2.4.1: a way past what is repeated
     ranks = [int(e.tag[1]) for e in page.all if re.fullmatch("h[1-6]", e.tag) and "dialog" not in e.within]
     assert ranks[0] == 1
-    assert all(b <= a + 1 for a, b in zip(ranks, ranks[1:], strict=False))  # no rank is left out on the way down
+    assert all(b <= a + 1 for a, b in pairwise(ranks))  # no rank is left out on the way down
     assert all(e.attrs["alt"].strip() for e in page.named("img"))
     for button in page.named("button"):
         assert "".join(button.texts).strip() or button.attrs["aria-label"]

@@ -118,14 +118,15 @@ def test_numbers_are_written_short():
 
 
 def test_an_outline_drawn_twice_is_written_once():
-    shape = sample.plan().items[1]
-    again = Drawing(width=10, height=10, items=(shape, shape), alt="x")
-    shared = shared_outlines([again, sample.plan()])
+    shape = rect(1000.25, 1000.25, 500.55, 500.55, link="zone-roof", title="Roof")
+    short = rect(1, 1, 2, 2)
+    again = Drawing(width=10, height=10, items=(shape, short, shape, short), alt="x")
+    shared = shared_outlines([again])
     assert list(shared) == [outline(shape)]
     found = image(again, {"zone-roof"}, shared)
-    assert [s.use for s in found.shapes] == ["o1", "o1"]
-    assert [(s.target, s.first) for s in found.shapes] == [("zone-roof", True), ("zone-roof", False)]
-    assert [s.target for s in image(again, set(), shared).shapes] == ["", ""]  # a link to nowhere is none
+    assert [s.use for s in found.shapes] == ["o1", "", "o1", ""]
+    assert [(s.target, s.first) for s in found.shapes] == [("zone-roof", True), ("", True), ("zone-roof", False), ("", False)]
+    assert [s.target for s in image(again, set(), shared).shapes] == [""] * 4  # a link to nowhere is none
     assert found.marks
 
 
