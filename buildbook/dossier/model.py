@@ -129,12 +129,16 @@ class TableRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """A table; the header repeats on each page it runs over. caption: also its accessible name."""
+    """A table; the header repeats on each page it runs over. caption: also its accessible name.
+
+    field: over the table lies the field for the document's signature; what that says to a screen reader.
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[TableRow, ...]
     caption: str
     dense: bool = False  # smaller type for long indexes
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

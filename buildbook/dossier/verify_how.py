@@ -104,11 +104,14 @@ def _signature(view: View) -> list[Block]:
         row(_("Issue"), f"{view.job.number}, {issue.number}, {view.formats.day(issue.issued_on)}"),
         row(_("Certificate, SHA-256"), issue.fingerprint),
     )
+    field = _("Signature of {person} for {workshop} on issue {n} of job {job}").format(
+        person=issue.signer, workshop=view.job.workshop.name or _("not recorded"), n=issue.number, job=view.job.number
+    )
     columns = (Column(title=_("Signed for"), width=2.2), Column(title=_("As given when it was signed"), width=7.8))
     return [
         Heading(level=2, number="11.4", text=_("The signature"), anchor="sub-signature"),
         Paragraph(text=text(said)),
-        Table(columns=columns, rows=rows, caption=_("Signature block")),
+        Table(columns=columns, rows=rows, caption=_("Signature block"), field=field),
     ]
 
 

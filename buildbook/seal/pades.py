@@ -28,13 +28,14 @@ class NoStamp(Exception):
 def sign_pdf(data: bytes, signer: Signer, authority: Any = None) -> bytes:
     """The PDF with a signature appended.
 
-    authority: a time stamper of the PDF library, for B-T. The signature has no appearance of its own: a drawn one
-    would bring in a font by a program that knows nothing of the document's structure.
+    It fills the field that the pages were drawn with, and leaves how that looks alone: the library would bring in a
+    font, and knows nothing of the document's structure. authority: a time stamper of the library, for B-T.
     """
     from asn1crypto import keys as asn1_keys
     from asn1crypto import x509 as asn1_x509
     from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
     from pyhanko.sign import fields, signers
+    from pyhanko.stamp import BaseStampStyle
     from pyhanko_certvalidator.registry import SimpleCertificateStore
 
     key = signer.key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
@@ -46,12 +47,19 @@ def sign_pdf(data: bytes, signer: Signer, authority: Any = None) -> bytes:
     wanted = signers.PdfSignatureMetadata(
         field_name=FIELD, md_algorithm="sha256", subfilter=fields.SigSeedSubFilter.PADES, name=signer.person,
     )  # fmt: skip
-    pdf = signers.PdfSigner(
-        wanted, simple, timestamper=authority, new_field_spec=fields.SigFieldSpec(FIELD, on_page=-1)
-    )
+
+    class AsDrawn(BaseStampStyle):
+        """The field stays as it looks."""
+
+        def create_stamp(self, writer: Any, box: Any, text_params: Any) -> None:
+            return None
+
+    pdf = signers.PdfSigner(wanted, simple, timestamper=authority, stamp_style=AsDrawn())
     out = io.BytesIO()
     try:
-        pdf.sign_pdf(_writer(data), output=out, bytes_reserved=2 * ROOM)  # as hexadecimal digits
+        pdf.sign_pdf(
+            _writer(data), output=out, existing_fields_only=True, bytes_reserved=2 * ROOM
+        )  # as hexadecimal digits
     except Exception as error:
         if authority is not None:
             raise NoStamp(getattr(error, "says", str(error)).rstrip(".")) from error

@@ -30,6 +30,7 @@ from buildbook.render.pdf import blocks, figures
 from buildbook.render.pdf.flow import Flow
 from buildbook.render.pdf.pictures import Library, Pictures
 from buildbook.render.pdf.setter import Setter
+from buildbook.render.pdf.signing import SignatureBlock
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.style import UNIT
 from buildbook.render.pdf.tables import table_flows
@@ -113,7 +114,7 @@ class Composer:
             case Code():
                 return blocks.code(setter, block, node)
             case Table():
-                return table_flows(setter, block, node) if block.columns else []
+                return self._table(block, node) if block.columns else []
             case Picture():
                 return pictures.single(block, node)
             case PicturePair():
@@ -127,6 +128,16 @@ class Composer:
             case Together():
                 return self._together(block, node)
         raise TypeError(f"unknown block {type(block).__name__}")
+
+    def _table(self, block: Table, node: Node) -> list[Flow]:
+        flows = table_flows(self.setter, block, node)
+        if not block.field:
+            return flows
+        form = node.add("Form", alt=block.field)
+        whole = SignatureBlock(flows, self.setter.measure, block.field, form)
+        if whole.height() <= self.setter.sheet.depth:
+            return [whole]
+        return [SignatureBlock(flows[:1], self.setter.measure, block.field, form), *flows[1:]]
 
     def _heading(self, block: Heading, node: Node) -> list[Flow]:
         if block.level < 3:

@@ -22,6 +22,7 @@ from buildbook.render.pdf.compose import Entry
 from buildbook.render.pdf.metadata import Facts, xmp_packet
 from buildbook.render.pdf.pen import Link, Pen, Spot
 from buildbook.render.pdf.picturefile import append_pictures
+from buildbook.render.pdf.signing import field_annotation
 from buildbook.render.pdf.streamends import mend_stream_ends
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.tagging import write_structure
@@ -105,10 +106,15 @@ def _destination(pdf: Pdf, spot: Spot) -> Array:
 
 
 def _links(pdf: Pdf, pen: Pen) -> list[tuple[Link, pikepdf.Object | None]]:
-    """Link annotations, in order; None where the anchor was never placed."""
+    """Link annotations and the signature's field, in order; None where the anchor was never placed."""
     made: list[tuple[Link, pikepdf.Object | None]] = []
     pages: dict[int, list[pikepdf.Object]] = {}
     for link in pen.links:
+        if link.field:
+            annot = field_annotation(pdf, link)
+            pages.setdefault(link.page, []).append(annot)
+            made.append((link, annot))
+            continue
         spot = pen.spots.get(link.target)
         if spot is None:
             made.append((link, None))

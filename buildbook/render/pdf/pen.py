@@ -32,12 +32,15 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A link annotation to make: where it is, which anchor it leads to, what it says."""
+    """A link annotation to make: where it is, which anchor it leads to, what it says. field: it is no link but the
+    field for the document's signature.
+    """
 
     page: int
     rect: tuple[float, float, float, float]
     target: str
     says: str
+    field: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +140,12 @@ class Pen:
         """A link over a rectangle whose top left is x, y; its annotation belongs to `node`."""
         low = self.sheet.height - y - height
         self.links.append(Link(self.page, (x, low, x + width, low + height), target, self.fonts.clean(says)))
+        node.kids.append(LinkMark(len(self.links) - 1))
+
+    def field(self, x: float, y: float, width: float, height: float, says: str, node: Node) -> None:
+        """The field for the document's signature over a rectangle whose top left is x, y."""
+        low = self.sheet.height - y - height
+        self.links.append(Link(self.page, (x, low, x + width, low + height), "", self.fonts.clean(says), field=True))
         node.kids.append(LinkMark(len(self.links) - 1))
 
     def leads(self, target: str) -> bool:
