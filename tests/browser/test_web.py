@@ -24,8 +24,15 @@ def tab_to(page, element, most=400):
 def start_before(element):
     """Put the reader's place just before an element, so that the way by Tab is short."""
     element.evaluate(
-        """e => { const stop = document.createElement("span"); stop.tabIndex = -1; e.before(stop); stop.focus(); }"""
+        """e => { const stop = document.createElement("span"); stop.tabIndex = -1; (e.closest("svg") || e).before(stop); stop.focus(); }"""
     )
+
+
+def uncovered(locator):
+    """The first of several drawn shapes that lies on top at its middle, where the mouse would meet it."""
+    on_top = """e => { e.scrollIntoView({ block: "center" }); const b = e.getBoundingClientRect();
+                       return e.contains(document.elementFromPoint(b.x + b.width / 2, b.y + b.height / 2)); }"""
+    return next(e for e in locator.all() if e.evaluate(on_top))
 
 
 def shown(locator):
@@ -41,7 +48,7 @@ def use(request):
 
     def press(page, element, key="Enter"):
         start_before(element)
-        tab_to(page, element, 5)
+        tab_to(page, element, 60)
         page.keyboard.press(key)
 
     return click if request.param == "mouse" else press
@@ -64,11 +71,11 @@ def test_it_opens_whole(open_page, made, width):
 
 
 def test_it_stays_in_the_window_when_text_is_twice_as_large(open_page, made):
-    """WCAG 2.1, 1.4.4 and 1.4.10: no sideways scrolling of the page at 320 CSS pixels."""
-    page = open_page(made.web, 320)
-    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    """WCAG 2.1, 1.4.4 and 1.4.10: no sideways scrolling of the page at 320 CSS pixels, nor with text of 200 %."""
+    assert open_page(made.web, 320).evaluate("document.documentElement.scrollWidth") <= 320
+    page = open_page(made.web, 768)
     page.evaluate("document.documentElement.style.fontSize = '200%'")
-    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    assert page.evaluate("document.documentElement.scrollWidth") <= 768
 
 
 def test_the_first_stop_leads_past_the_contents(open_page, made):
@@ -136,7 +143,7 @@ def test_slider_by_keyboard(open_page, made):
 
 def test_map(open_page, made, use):
     page = open_page(made.web)
-    zone = page.locator(".map-plan a.zone[aria-label]").first
+    zone = uncovered(page.locator(".map-plan a.zone[aria-label]"))
     anchor = zone.get_attribute("href")[1:]
     assert shown(page.locator(".place")) == []
     use(page, zone)
@@ -182,10 +189,11 @@ def test_search(open_page, made, use):
     field, rows = parts.locator("input[type=search]"), parts.locator("tbody tr")
     total = rows.count()
     use(page, field, "End")
-    page.keyboard.type("GASKET")
+    word = max(rows.last.locator("td").nth(1).inner_text().split(), key=len).strip(",.;")
+    page.keyboard.type(word.upper())
     left = shown(rows)
     assert 0 < len(left) < total
-    assert all("gasket" in row.inner_text().lower() for row in left)
+    assert all(word.lower() in row.inner_text().lower() for row in left)
     assert parts.locator("[role=status]").inner_text() == f"{len(left)} of {total} rows"
     page.keyboard.type(" nothing like it")
     assert shown(rows) == []
@@ -240,8 +248,9 @@ def test_chart_values(open_page, made):
     chart = page.locator(".chart:has(.mark)").first
     marks, readout = chart.locator(".mark"), chart.locator(".readout")
     chart.scroll_into_view_if_needed()
-    marks.first.hover(force=True)
-    assert readout.inner_text() == marks.first.get_attribute("aria-label")
+    mark = uncovered(marks)
+    mark.hover()
+    assert readout.inner_text() == mark.get_attribute("aria-label")
     start_before(chart)
     tab_to(page, marks.first, 4)
     page.keyboard.press("ArrowRight")
@@ -319,7 +328,7 @@ def test_from_a_photo_to_what_it_proves_and_back(open_page, made, use):
     use(page, link)
     assert not page.locator("#viewer").is_visible()
     page.wait_for_function(f"(() => {{ const b = document.getElementById('{target}').getBoundingClientRect(); return b.bottom > 0 && b.top < innerHeight; }})()")
-    back = page.locator(f"main a[data-photo={label}]").first
+    back = page.locator(f"main a[data-photo={label}]:visible").first
     use(page, back)
     assert view(page, "label").inner_text() == label
 
