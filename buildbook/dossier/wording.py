@@ -12,22 +12,17 @@ from string import Formatter
 
 from buildbook.dossier.language import voice
 from buildbook.dossier.model import Ref, Run, Text, text
+from buildbook.marking import N_, forms
+
+__all__ = [
+    "N_", "_", "comma", "forms", "given", "lines", "lowered", "not_recorded", "phrase", "plural", "together",
+]  # fmt: skip
 
 
 def _(message: str, context: str = "") -> str:
     """The message in the language of the dossier. context: tells apart what English says with one word."""
     catalogue = voice().catalogue
     return catalogue.pgettext(context, message) if context else catalogue.gettext(message) if message else ""
-
-
-def N_(message: str) -> str:
-    """Marks a string for the catalogues; looked up where it is printed."""
-    return message
-
-
-def forms(one: str, many: str) -> tuple[str, str]:
-    """Marks the forms of a string that counts, for `plural`."""
-    return one, many
 
 
 def plural(one: str, many: str, n: int) -> str:

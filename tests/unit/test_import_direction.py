@@ -8,18 +8,19 @@ import pytest
 import buildbook
 
 ROOT = Path(buildbook.__file__).parent
-GROUND = {"errors", "records", "trade", "photos", "schemas"}
+GROUND = {"errors", "marking", "records", "trade", "photos", "schemas"}
 ALLOWED = {
     "durable": set(),
     "errors": set(),
-    "records": {"records"},
-    "trade": {"trade"},
+    "marking": set(),
+    "records": {"records", "marking"},
+    "trade": {"trade", "marking"},
     "schemas": set(),
     "photos": {"photos", "records", "errors"},
     "load": {"load", *GROUND},
     "rules": {"rules", *GROUND},
     "filing": {"filing", "load", "rules", "photos", "records", "errors", "durable"},
-    "dossier": {"dossier", "rules", "records", "errors", "trade"},
+    "dossier": {"dossier", "rules", "records", "errors", "trade", "marking"},
     "render": {"render", "dossier", "errors"},
     "seal": {"seal", "records", "errors", "durable"},
     "archive": {"archive", "seal", "records", "errors"},
