@@ -55,9 +55,9 @@ def finished(render: Path, photo: Path, name: str) -> bytes:
 
 
 def partner(name: str, names: set[str]) -> set[str]:
-    """The pictures that must be of one kind with this one: same step, zone and stem; whole-car views all together."""
+    """The pictures that must be of one kind with this one: same step, zone and stem; the whole car from the same place."""
     if "/whole/" in name:
-        return {n for n in names if "/whole/" in n}
+        return {n for n in names if "/whole/" in n and n.rpartition("/")[2] == name.rpartition("/")[2]}
     if name.endswith("/instruments/odometer"):
         return {n for n in names if n.endswith("/instruments/odometer")}
     step, _, rest = name.partition("/")

@@ -125,10 +125,14 @@ def bullets(setter: Setter, block: Bullets, parent: Node) -> list[Flow]:
     return rows
 
 
-def key_values(setter: Setter, block: KeyValues, parent: Node) -> list[Flow]:
-    """Facts: the label quiet, the value beside it, a hairline below. Two columns are read down, then across."""
+def key_values(setter: Setter, block: KeyValues, parent: Node, measure: float | None = None) -> list[Flow]:
+    """Facts: the label quiet, the value beside it, a hairline below. Two columns are read down, then across.
+
+    measure: the width in points they may take, else all of the type area.
+    """
     columns = block.columns if len(block.rows) > 3 else 1
-    width = (setter.measure - (columns - 1) * 2 * GUTTER) / columns
+    gap = 2 * GUTTER if measure is None else GUTTER
+    width = ((measure or setter.measure) - (columns - 1) * gap) / columns
     table = parent.add("Table")
     rows = [_fact(setter, label, value, width, columns, table.add("TR")) for label, value in block.rows]
     if columns == 1:
@@ -137,7 +141,7 @@ def key_values(setter: Setter, block: KeyValues, parent: Node) -> list[Flow]:
             rows[0].keep_next = rows[-2].keep_next = True
         return list(rows)
     cut = halfway([row.height() for row in rows])
-    made = Stacks([rows[:cut], rows[cut:]], width + 2 * GUTTER)
+    made = Stacks([rows[:cut], rows[cut:]], width + gap)
     made.before = 3 * UNIT
     return [made]
 

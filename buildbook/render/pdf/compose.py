@@ -31,11 +31,13 @@ from buildbook.render.pdf.flow import Flow
 from buildbook.render.pdf.pictures import Library, Pictures
 from buildbook.render.pdf.setter import Setter
 from buildbook.render.pdf.signing import SignatureBlock
+from buildbook.render.pdf.stacks import Beside
 from buildbook.render.pdf.structure import Node
-from buildbook.render.pdf.style import UNIT
+from buildbook.render.pdf.style import GUTTER, UNIT
 from buildbook.render.pdf.tables import table_flows
 
 _SHORT = 90.0  # points: six lines of running text
+_MARGIN_DRAWING = 130.0  # points: wider or higher, a drawing stands in a row of its own
 _SHOWN = (Bullets, Claim, Figure, KeyValues, Picture, PictureGrid, PicturePair, Table, Together)
 
 
@@ -147,9 +149,32 @@ class Composer:
 
     def _together(self, block: Together, node: Node) -> list[Flow]:
         flows: list[Flow] = []
-        for inner in block.blocks:
-            flows += self.block(inner, node)
+        inner = list(block.blocks)
+        while inner:
+            first, *rest = inner
+            if isinstance(first, KeyValues) and rest and isinstance(rest[0], Figure) and first.rows:
+                beside = self._beside(first, rest[0], node)
+                if beside is not None:
+                    flows.append(beside)
+                    self._before = rest[0]
+                    inner = rest[1:]
+                    continue
+            flows += self.block(first, node)
+            inner = rest
         return together(flows)
+
+    def _beside(self, facts: KeyValues, shown: Figure, node: Node) -> Flow | None:
+        """Facts with a small drawing that needs no caption in the margin beside them; None where it would not fit."""
+        setter = self.setter
+        drawing = shown.drawing
+        if shown.caption or not 0 < drawing.width <= _MARGIN_DRAWING or not 0 < drawing.height <= _MARGIN_DRAWING:
+            return None
+        x = setter.measure - drawing.width
+        left = blocks.key_values(setter, facts, node, x - 2 * GUTTER)
+        (figure,) = figures.figure(setter, shown, node)
+        made = Beside(left, figure, x)
+        made.before = left[0].before
+        return made
 
 
 def _introduces(blocks: Sequence[Block], index: int) -> bool:

@@ -117,15 +117,20 @@ class PictureRow(Flow):
         sizes = self._sizes()
         tallest = max(h for _, h in sizes)
         for frame, (width, height) in zip(self.frames, sizes, strict=True):
-            pen.anchor(frame.picture.anchor, x + frame.x, y)
+            left = x + frame.x
+            pen.anchor(frame.picture.anchor, left, y)
+            # Two that are narrower than their columns meet at the gutter, so that the pair stands in the middle.
+            inward = frame.width - width if self.equal and frame is self.frames[0] else 0.0
             if frame.heading:
                 cell = frame.heading
-                pen.lines(cell.lines, x + cell.x, y, cell.width, cell.align, cell.node)
+                pen.lines(cell.lines, x + cell.x + inward, y, cell.width, cell.align, cell.node)
             top = y + heading
-            pen.image(frame.image.name, frame.image.path, x + frame.x, top, width, height, frame.node)
+            pen.image(frame.image.name, frame.image.path, left + inward, top, width, height, frame.node)
             below = y + heading + tallest + 1.5 * UNIT
             for cell in frame.caption:
-                below = pen.lines(cell.lines, x + cell.x, below, cell.width, cell.align, cell.node)
+                widest = max((line.width for line in cell.lines), default=0.0)
+                room = min(inward, max(0.0, frame.width - widest))
+                below = pen.lines(cell.lines, x + cell.x + room, below, cell.width, cell.align, cell.node)
 
 
 class Pictures:

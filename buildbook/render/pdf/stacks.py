@@ -54,6 +54,29 @@ class Stacks(Flow):
                 below += row.height()
 
 
+class Beside(Flow):
+    """Flows below each other with another beside them at `x`; not parted."""
+
+    def __init__(self, flows: Sequence[Flow], other: Flow, x: float) -> None:
+        self.flows = tuple(flows)
+        self.other = other
+        self.x = x
+
+    def _left(self) -> float:
+        return sum((flow.before if index else 0.0) + flow.height() for index, flow in enumerate(self.flows))
+
+    def height(self) -> float:
+        return max(self._left(), self.other.height())
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        below = y
+        for index, flow in enumerate(self.flows):
+            below += flow.before if index else 0.0
+            flow.draw(pen, x, below)
+            below += flow.height()
+        self.other.draw(pen, x + self.x, y)
+
+
 def _cut(stack: Sequence[Row], room: float) -> tuple[list[Row], list[Row]]:
     head: list[Row] = []
     for index, row in enumerate(stack):
