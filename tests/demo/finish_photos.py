@@ -2,7 +2,7 @@
 
 Run: `python tests/demo/finish_photos.py RENDERS [JOB] [--only PART ...] [--write]`. RENDERS holds `<path under steps/>.png`.
 Each picture takes over the EXIF block of the photo of the same name (times, offsets, orientation, camera, position) and is
-stored turned the same way, so that the record does not change. A pair (same zone and stem before and after) is replaced
+stored turned the same way, so that the record does not change; those of AS_HEIC become HEIC (needs pillow-heif). A pair (same zone and stem before and after) is replaced
 whole or not at all. Without --write it only says what it would do.
 """
 
@@ -15,11 +15,13 @@ from pathlib import Path
 
 import numpy as np
 import piexif
+import pillow_heif
 from PIL import Image, ImageFilter
 
 TURNED = {1: None, 3: Image.Transpose.ROTATE_180, 6: Image.Transpose.ROTATE_90, 8: Image.Transpose.ROTATE_270}
 QUALITIES = (86, 84, 82, 80, 78, 75)
 LARGEST = 450 * 1024
+AS_HEIC = frozenset({"060-paint-bonnet-wing/during/bonnet/primer"})  # as some phones write; upright, as HEIC has its own way of turning
 
 
 def develop(render: Image.Image, seed: int) -> Image.Image:
@@ -38,14 +40,20 @@ def develop(render: Image.Image, seed: int) -> Image.Image:
 
 
 def finished(render: Path, photo: Path, name: str) -> bytes:
-    """The JPEG that replaces photo."""
-    exif = piexif.load(str(photo))
+    """The file that replaces photo, of the kind its name in AS_HEIC asks for."""
+    exif = piexif.load(pillow_heif.open_heif(photo).info["exif"] if photo.suffix == ".heic" else str(photo))
     orientation = exif["0th"].get(piexif.ImageIFD.Orientation, 1)
     block = piexif.dump(exif)
     with Image.open(render) as im:
         seen = develop(im, zlib.crc32(name.encode()))
     turn = TURNED[orientation]
     stored = seen if turn is None else seen.transpose(turn)
+    if name in AS_HEIC:
+        if orientation != 1:
+            raise SystemExit(f"{name}: orientation {orientation}, but HEIC is written upright only")
+        out = io.BytesIO()
+        pillow_heif.from_pillow(stored).save(out, quality=45, exif=block)
+        return out.getvalue()
     for quality in QUALITIES:
         out = io.BytesIO()
         stored.save(out, "JPEG", quality=quality, subsampling=2, optimize=True, exif=block)
@@ -74,14 +82,17 @@ def main() -> None:
     ask.add_argument("--write", action="store_true")
     opt = ask.parse_args()
     steps = opt.job / "steps"
-    names = {p.relative_to(steps).with_suffix("").as_posix() for p in steps.rglob("*.jpg")}
+    photos = {p.relative_to(steps).with_suffix("").as_posix(): p for p in sorted(steps.rglob("*")) if p.suffix in (".jpg", ".heic")}
+    names = set(photos)
     have = {n for n in names if (opt.renders / f"{n}.png").exists() and not any(part in n for part in opt.leave)}
     take = sorted(n for n in have if partner(n, names) <= have and (not opt.only or any(part in n for part in opt.only)))
-    made = {n: finished(opt.renders / f"{n}.png", steps / f"{n}.jpg", n) for n in take}  # all before the first is written
+    made = {n: finished(opt.renders / f"{n}.png", photos[n], n) for n in take}  # all before the first is written
     for n in take:
         print(f"{len(made[n]) / 1024:6.0f} KB  {n}")
         if opt.write:
-            (steps / f"{n}.jpg").write_bytes(made[n])
+            (steps / n).with_suffix(".heic" if n in AS_HEIC else ".jpg").write_bytes(made[n])
+            if n in AS_HEIC and photos[n].suffix == ".jpg":
+                photos[n].unlink()
     print(f"{len(take)} of {len(names)} pictures, {sum(map(len, made.values())) / 1e6:.1f} MB; left drawn: {', '.join(sorted(names - set(take))) or 'none'}")
 
 

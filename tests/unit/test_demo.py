@@ -103,6 +103,13 @@ def test_two_cameras_one_writes_its_offset_and_some_pictures_are_turned(loaded: 
     assert len({f.dhash for f in facts}) == len(facts)
 
 
+def test_one_photo_is_heic_read_with_its_time(loaded: Loaded) -> None:
+    (photo,) = (p for p in loaded.job.photos if p.facts.format == "HEIF")
+    assert photo.path == "steps/060-paint-bonnet-wing/during/bonnet/primer.heic"
+    assert photo.facts.has_exif and photo.facts.taken is not None and photo.facts.taken.year == 2026
+    assert (photo.facts.width, photo.facts.height) == (1600, 1200)
+
+
 def _receipts(loaded: Loaded) -> Iterator[tuple[str, str, Decimal]]:
     for receipt in loaded.job.receipts:
         assert receipt.total is not None
@@ -117,4 +124,4 @@ def test_each_receipt_shows_its_number_and_total(loaded: Loaded) -> None:
 
 
 def test_size_on_disk() -> None:
-    assert sum(f.stat().st_size for f in DEMO.rglob("*.jpg")) < 30_000_000
+    assert sum(f.stat().st_size for f in DEMO.rglob("*") if f.suffix in (".jpg", ".heic")) < 30_000_000
