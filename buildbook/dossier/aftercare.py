@@ -7,10 +7,10 @@ from buildbook.dossier.due import Due, due_list
 from buildbook.dossier.evidence import links
 from buildbook.dossier.marks import in_words
 from buildbook.dossier.model import Block, Column, Paragraph, Ref, Run, Section, Table, TableRow, Text, text
+from buildbook.dossier.terms import zone_title
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, given, lines, not_recorded, phrase
+from buildbook.dossier.wording import _, comma, given, lines, not_recorded, phrase
 from buildbook.records.cautions import DEFERENCE
-from buildbook.records.zones import zone_title
 
 
 def build(view: View) -> Section:
@@ -19,7 +19,7 @@ def build(view: View) -> Section:
         Paragraph(
             text=text(
                 _("Worked out from this record: {start}. ").format(start=_start(view)),
-                DEFERENCE,
+                _(DEFERENCE),
             ),
             style="quiet",
         )
@@ -43,7 +43,7 @@ def _start(view: View) -> str:
         if view.job.handover
         else _("handover not recorded")
     )
-    return f"{day}, {left}"
+    return day + comma() + left
 
 
 def _table(view: View, due: tuple[Due, ...]) -> Table:
@@ -62,7 +62,7 @@ def _table(view: View, due: tuple[Due, ...]) -> Table:
 
 def _source(item: Due) -> str:
     """What the workshop wrote stands as written; our own sources say their marks in words."""
-    return item.source if item.kind == "recorded" else in_words(item.source)
+    return item.source if item.kind == "recorded" else in_words(_(item.source))
 
 
 def _what(item: Due) -> Text:

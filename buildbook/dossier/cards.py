@@ -7,13 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from buildbook.dossier.terms import term
+from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.wording import _
 from buildbook.errors import InputUnreadable, WrongUsage
 from buildbook.records.card import Card, code_of
 from buildbook.records.job import Job, Step
 from buildbook.records.words import Operation, Stage
-from buildbook.records.zones import zone_title
 from buildbook.rules.moments import zone_of
 
 STAGES = tuple(Stage)

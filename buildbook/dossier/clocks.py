@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from buildbook.dossier.drawings.numbers import in_locale
 from buildbook.dossier.model import Column, Run, Table, TableRow, Text, text
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, given, lines, phrase, plural
@@ -70,5 +71,5 @@ def _ahead(seconds: float) -> str:
     if abs(seconds) < 7200:
         said = plural("{n} second", "{n} seconds", abs(round(seconds)))
     else:
-        said = f"{abs(seconds) / 3600:,.2f} h"
+        said = in_locale(f"{abs(seconds) / 3600:,.2f}") + " h"
     return (_("{time} ahead") if seconds > 0 else _("{time} behind")).format(time=said)

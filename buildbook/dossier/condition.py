@@ -20,11 +20,10 @@ from buildbook.dossier.model import (
     Together,
     text,
 )
-from buildbook.dossier.terms import term
+from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.view import View, zone_anchor
 from buildbook.dossier.wording import _, given, lines, phrase, together
 from buildbook.records.job import Observation
-from buildbook.records.zones import zone_title
 
 
 def build(view: View) -> Section:

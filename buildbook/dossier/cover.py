@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildbook.dossier.model import Cover
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import _, comma
 from buildbook.records.job import Job
 from buildbook.records.photo import Photo
 from buildbook.records.words import Stage
@@ -36,7 +36,7 @@ def vehicle_name(job: Job) -> str:
 def build_cover(view: View) -> Cover:
     job, formats = view.job, view.formats
     vehicle, issue = job.vehicle, view.issue
-    subtitle = ", ".join(
+    subtitle = comma().join(
         part
         for part in (
             _("built {year}").format(year=vehicle.built) if vehicle.built else "",

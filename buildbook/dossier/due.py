@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from buildbook.marking import N_
 from buildbook.records.job import Job, Reading, Step
 from buildbook.records.words import MaterialKind, Operation
 from buildbook.records.zones import zone
@@ -100,7 +101,7 @@ def _wheels(job: Job) -> list[Due]:
             kind="wheel-nuts",
             at=start + after if known and start is not None and after is not None else None,
             overdue_at=start + 2 * after if known and start is not None and after is not None else None,
-            source="a tyre maker's advice, 50 km or 30 miles (PUB-B); overdue at twice that (PRAC)",
+            source=N_("a tyre maker's advice, 50 km or 30 miles (PUB-B); overdue at twice that (PRAC)"),
             records=tuple(("step", s.id) for s in steps),
         )
     ]
@@ -118,7 +119,7 @@ def _linings(job: Job) -> list[Due]:
         Due(
             kind="bedding-in",
             at=job.odometer.reading_out,
-            source="common practice, no source (PRAC); the distance is for the maker of the parts to say",
+            source=N_("common practice, no source (PRAC); the distance is for the maker of the parts to say"),
             records=tuple(("part", p.id) for p in parts if p.id),
         )
     ]
@@ -140,7 +141,7 @@ def _coatings(job: Job) -> list[Due]:
                 subject=material.name,
                 on=_days_after(done, COATING_DRY_DAYS),
                 until=_days_after(done, COATING_CURE_DAYS),
-                source="keep dry 24 to 48 hours, cure 7 to 14 days (PUB-C); the longer figure of each is used",
+                source=N_("keep dry 24 to 48 hours, cure 7 to 14 days (PUB-C); the longer figure of each is used"),
                 records=(("material", material.id),) if material.id else (),
             )
         )
@@ -157,7 +158,7 @@ def _paint(job: Job) -> list[Due]:
                 kind="fresh-paint",
                 subject=material.name,
                 on=latest(_steps_of(job, material.steps)),
-                source="the paint maker's data sheet; no figure on record",
+                source=N_("the paint maker's data sheet; no figure on record"),
                 records=(("material", material.id),) if material.id else (),
             )
         )
@@ -179,7 +180,7 @@ def _fluid(job: Job) -> list[Due]:
                 subject=material.name,
                 on=_months_after(done, FLUID_MONTHS[0]),
                 until=_months_after(done, FLUID_MONTHS[1]),
-                source="change every one to two years (PUB-C)",
+                source=N_("change every one to two years (PUB-C)"),
                 records=(("material", material.id),) if material.id else (),
             )
         )
@@ -205,7 +206,7 @@ def _tyres(job: Job) -> list[Due]:
                 zones=tuple(r.zone for _n, r in found),
                 on=_months_after(code.earliest if code else None, 12 * ADVISED_AT_MOST),
                 until=_months_after(code.latest if code else None, 12 * ADVISED_AT_MOST),
-                source="advice of a manufacturers' association, 2001: replaced at ten years (PUB-C); not a law",
+                source=N_("advice of a manufacturers' association, 2001: replaced at ten years (PUB-C); not a law"),
                 records=tuple(("reading", str(n)) for n, _r in found),
             )
         )

@@ -10,10 +10,10 @@ from buildbook.dossier.drawings.palette import GRADES
 from buildbook.dossier.drawings.plan import FULL_WIDTH, lit_plan, plan, zones_drawn
 from buildbook.dossier.measured_figures import kind_blocks
 from buildbook.dossier.model import Block, Figure, text
+from buildbook.dossier.terms import zone_title
 from buildbook.dossier.view import View, zone_anchor
 from buildbook.dossier.wording import _
 from buildbook.records.job import Observation, Step
-from buildbook.records.zones import zone_title
 
 
 def _graded(view: View) -> dict[str, list[Observation]]:

@@ -24,13 +24,12 @@ from buildbook.dossier.model import (
     Text,
     text,
 )
-from buildbook.dossier.terms import term
+from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.uses import Uses, cited_by, uses_of_files
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, lines, phrase, plural, together
 from buildbook.records.photo import Photo
 from buildbook.records.register import first_registered
-from buildbook.records.zones import zone_title
 
 
 def build(view: View) -> Section:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from buildbook.dossier.evidence import named_files
 from buildbook.dossier.model import Column, Run, Table, TableRow, text
 from buildbook.dossier.readings import kind_title
+from buildbook.dossier.terms import zone_title
 from buildbook.dossier.verdicts import limits_words
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, given, lines, not_recorded, plural
-from buildbook.records.zones import zone_title
 from buildbook.rules.judged import calibration_of
 from buildbook.rules.settings import SETTINGS
 

@@ -22,7 +22,7 @@ from buildbook.dossier.model import (
 )
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, given, lines, not_recorded, phrase, together
+from buildbook.dossier.wording import _, comma, given, lines, not_recorded, phrase, together
 from buildbook.records.job import Part
 
 _Rows = Sequence[tuple[Part, Ref]]
@@ -77,7 +77,7 @@ def totals(view: View, parts: Sequence[Part]) -> str:
         if part.total is not None:
             currency = part.currency or view.job.currency
             sums[currency] = sums.get(currency, Decimal(0)) + part.total
-    return ", ".join(view.formats.money(value, currency) for currency, value in sorted(sums.items()))
+    return comma().join(view.formats.money(value, currency) for currency, value in sorted(sums.items()))
 
 
 def _table(view: View, rows: _Rows, title: str, kept: bool) -> Table:

@@ -11,12 +11,12 @@ from buildbook.dossier.figures import condition_plan
 from buildbook.dossier.grouping import grouped, items_of, ref_range, stage_text, values_text, verdicts_text
 from buildbook.dossier.model import PhotoEntry, PlaceEntry, PlaceItem, Ref, Run, Text, text
 from buildbook.dossier.readings import kind_title
-from buildbook.dossier.terms import term
+from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.uses import cited_by, uses_of_files
 from buildbook.dossier.view import View, zone_anchor
 from buildbook.dossier.wording import _, given, phrase, together
 from buildbook.records.job import Observation, Step
-from buildbook.records.zones import ZONES, zone_title
+from buildbook.records.zones import ZONES
 
 _T = TypeVar("_T")
 

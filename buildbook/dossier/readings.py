@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from buildbook.dossier.trade_words import trade_word
 from buildbook.dossier.wording import N_, _
 from buildbook.records.job import Job
 from buildbook.rules.judged import Judged, all_judged
@@ -60,10 +61,10 @@ def verdicts(job: Job) -> tuple[Verdict, ...]:
 def _verdict(judged: Judged, is_colour: bool) -> Verdict:
     why_not = ""
     if not judged.counts_as_evidence:
-        why_not = judged.trouble.says if judged.trouble else str(judged.calibration.state)
+        why_not = judged.trouble.says if judged.trouble else trade_word(str(judged.calibration.state))
     return Verdict(
         word=judged.word,
-        rule=judged.rule_text,
+        rule=trade_word(judged.rule_text),
         limit_min=judged.limit_min,
         limit_max=judged.limit_max,
         limit_unit=judged.unit,
@@ -91,5 +92,6 @@ _COMPUTED = {
 def kind_title(kinds: dict[str, Kind], name: str) -> str:
     """The printed title of a kind, or of a quantity computed from readings; an unknown one as written."""
     if name in kinds:
-        return kinds[name].title
+        # A kind of the job's own has its title from the record.
+        return _(kinds[name].title) if kinds[name] in KINDS else kinds[name].title
     return _(_COMPUTED[name]) if name in _COMPUTED else name or _("kind not recorded")

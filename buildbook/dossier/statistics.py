@@ -8,13 +8,12 @@ from decimal import Decimal
 from buildbook.dossier.formats import NBSP
 from buildbook.dossier.model import Column, Ref, Run, Table, TableRow, text
 from buildbook.dossier.readings import Verdict, kind_title
-from buildbook.dossier.terms import term
+from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.verdicts import limits_text, round_to
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, not_recorded
 from buildbook.records.job import Reading
 from buildbook.records.words import ReadingStage
-from buildbook.records.zones import zone_title
 from buildbook.trade.statistics import summarise
 
 _Key = tuple[str, ReadingStage | None, str, str]

@@ -24,7 +24,7 @@ from buildbook.dossier.pairs import PhotoPair
 from buildbook.dossier.paragraphs import brief_in_summary
 from buildbook.dossier.tally import Tally, tally
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, plural
+from buildbook.dossier.wording import _, comma, plural
 from buildbook.records.finding import Grade
 from buildbook.records.words import Outcome
 
@@ -110,7 +110,8 @@ def _wrong(view: View, counts: Tally) -> Claim | None:
         plural("{n} has no outcome on record", "{n} have no outcome on record", unsettled) if unsettled else "",
     ]
     refs = [ref for _o, ref in view.evidence.observations]
-    return Claim(text=text(f"{said}: {_join(ends)}."), evidence=capped(refs, at.CONDITION, _CITED))
+    words = _("{said}: {ends}.").format(said=said, ends=_join(ends))
+    return Claim(text=text(words), evidence=capped(refs, at.CONDITION, _CITED))
 
 
 def _done(view: View, counts: Tally) -> Claim | None:
@@ -122,7 +123,7 @@ def _done(view: View, counts: Tally) -> Claim | None:
         "The work is recorded in {n} step", "The work is recorded in {n} steps", counts.steps
     )
     dates = view.formats.span(counts.first_day, counts.last_day)
-    words = text(f"{said} ({dates}); {who} as having done or checked it.")
+    words = text(_("{said} ({dates}); {who} as having done or checked it.").format(said=said, dates=dates, who=who))
     return Claim(text=words, evidence=capped(refs, at.WORK, _CITED))
 
 
@@ -133,7 +134,9 @@ def _parts(view: View, counts: Tally) -> Claim | None:
     said = plural("{n} part was replaced", "{n} parts were replaced", counts.replaced)
     receipts = plural("{n} has a receipt on file", "{n} have a receipt on file", counts.with_receipt)
     return Claim(
-        text=text(f"{said}; {receipts}. " + _("Sources of parts are stated, not verified.")),
+        text=text(
+            _("{said}; {receipts}. Sources of parts are stated, not verified.").format(said=said, receipts=receipts)
+        ),
         evidence=capped(refs, at.REPLACED, _CITED),
     )
 
@@ -144,7 +147,8 @@ def _kept(view: View, counts: Tally) -> Claim | None:
     refs = [ref for p, ref in view.evidence.parts if p.kept or p.refurbished]
     kept = plural("{n} part was kept", "{n} parts were kept", counts.kept)
     mended = plural("{n} was repaired or refurbished", "{n} were repaired or refurbished", counts.refurbished)
-    return Claim(text=text(f"{kept} and {mended}."), evidence=capped(refs, at.KEPT, _CITED))
+    words = _("{kept} and {mended}.").format(kept=kept, mended=mended)
+    return Claim(text=text(words), evidence=capped(refs, at.KEPT, _CITED))
 
 
 def _measured(view: View, counts: Tally) -> Claim | None:
@@ -164,9 +168,8 @@ def _measured(view: View, counts: Tally) -> Claim | None:
         tail = " " + plural("{n} does not count as evidence.", "{n} do not count as evidence.", counts.uncounted)
     outside = [ref for _r, ref, _v in left_outside(items_of(view))]
     refs: Sequence[Ref] = capped(outside, at.OUTSIDE, _CITED)
-    return Claim(
-        text=text(f"{said}: {_join(ends)}.{tail}"), evidence=(*refs, Ref(_("section 6"), at.READINGS))
-    )
+    words = _("{said}: {ends}.").format(said=said, ends=_join(ends)) + tail
+    return Claim(text=text(words), evidence=(*refs, Ref(_("section 6"), at.READINGS)))
 
 
 def _open(view: View, counts: Tally) -> Claim | None:
@@ -179,14 +182,14 @@ def _open(view: View, counts: Tally) -> Claim | None:
     if left:
         parts.append(plural("the check left {n} finding to look at", "the check left {n} findings to look at", left))
         refs.append(Ref(_("findings"), at.FINDINGS))
-    return Claim(text=text(f"{_join(parts)}."), evidence=tuple(refs))
+    return Claim(text=text(_("{parts}.").format(parts=_join(parts))), evidence=tuple(refs))
 
 
 def _join(parts: Sequence[str]) -> str:
     kept = [p for p in parts if p]
     if len(kept) < 2:
         return "".join(kept)
-    return f"{', '.join(kept[:-1])} {_('and')} {kept[-1]}"
+    return _("{first} and {last}").format(first=comma().join(kept[:-1]), last=kept[-1])
 
 
 def best_pair(view: View) -> PhotoPair | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from buildbook.dossier.wording import N_, _
+from buildbook.records import zones
 from buildbook.records.finding import Grade
 from buildbook.records.words import (
     Action,
@@ -108,6 +109,12 @@ _MARKETS = {
 def term(word: StrEnum | None) -> str:
     """The printed word for a member of a closed list; "not recorded" for None."""
     return _("not recorded") if word is None else _(_WORDS[type(word), word])
+
+
+def zone_title(name: str) -> str:
+    """The printed title of a zone; an unknown name as written."""
+    found = zones.zone(name)
+    return _(found.title) if found else name
 
 
 def market(name: str) -> str:

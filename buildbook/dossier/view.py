@@ -12,12 +12,12 @@ from buildbook.dossier.issue import IssueInfo
 from buildbook.dossier.model import Picture, PicturePair, Ref, Run, Text, text
 from buildbook.dossier.pairs import PhotoPair, pairs_of_job
 from buildbook.dossier.readings import Verdict, kinds_of, verdicts
-from buildbook.dossier.terms import term
+from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.wording import _, not_recorded, together
 from buildbook.records.finding import Finding
 from buildbook.records.job import Job, Step
 from buildbook.records.photo import Photo
-from buildbook.records.zones import ZONES, zone_title
+from buildbook.records.zones import ZONES
 from buildbook.trade.kinds import Kind
 
 # Anchors of the sections and of the parts of them that others lead to.

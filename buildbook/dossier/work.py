@@ -41,7 +41,7 @@ def build(view: View) -> Section:
         said = _(
             "Cautions stand where the work called for them; each names its source. {deference} They tell what usually "
             "has to be minded and do not say how the work was supervised."
-        ).format(deference=DEFERENCE)
+        ).format(deference=_(DEFERENCE))
         blocks.append(Paragraph(text=text(said), style="quiet"))
     for n, (step, ref) in enumerate(view.evidence.steps, number):
         blocks.extend(build_step(view, step, ref, f"4.{n}"))

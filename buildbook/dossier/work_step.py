@@ -92,7 +92,7 @@ def _cautions(step: Step) -> list[Block]:
     for name in step.cautions:
         known = caution(name)
         if known:
-            boxes.append(CautionBox(title=known.title, text=known.text, source=in_words(known.source)))
+            boxes.append(CautionBox(title=_(known.title), text=_(known.text), source=in_words(_(known.source))))
         else:
             boxes.append(
                 CautionBox(

@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from buildbook.dossier.drawings.numbers import MINUS, in_locale
+
 
 def nice_step(rough: float) -> float:
     """The step of the form 1, 2 or 5 times a power of ten that is not below `rough`."""
@@ -46,7 +48,7 @@ class Axis:
 
     def label(self, value: float) -> str:
         """A tick as printed; thousands grouped."""
-        return f"{value:,.{self.places}f}".replace("-", "−")
+        return in_locale(f"{value:,.{self.places}f}").replace("-", MINUS)
 
 
 def axis_for(values: Iterable[float], start: float, end: float, *, pixels_a_tick: float = 46.0) -> Axis:

@@ -10,6 +10,7 @@ from buildbook.dossier.drawings.car_measures import Car
 from buildbook.dossier.drawings.car_top import top_parts
 from buildbook.dossier.drawings.outline import Outline, Part, Role
 from buildbook.dossier.drawings.shapes import Curve, Point, Shape, arc, closed, moved, ring, rounded
+from buildbook.marking import N_
 
 GAP = 70.0  # between the views
 ARCH, SILL_TOP, SILL_FOOT = 345.0, 330.0, 235.0
@@ -33,15 +34,15 @@ def unfold(car: Car) -> Outline:
     front = front_parts()
     rear = rear_parts(car.gate, car.height, car.rear_top)
     nose, tail = 40.0, car.length
-    parts += [Part(z, moved(s, lambda y, d: (nose - GAP - d, y)), r, "front") for z, s, r in front.parts]
-    parts += [Part(z, moved(s, lambda y, d: (tail + GAP + d, y)), r, "rear") for z, s, r in rear.parts]
+    parts += [Part(z, moved(s, lambda y, d: (nose - GAP - d, y)), r, N_("front")) for z, s, r in front.parts]
+    parts += [Part(z, moved(s, lambda y, d: (tail + GAP + d, y)), r, N_("rear")) for z, s, r in rear.parts]
     reach = half + GAP + car.height
     box = (nose - GAP - front.depth, -reach, tail + GAP + rear.depth, reach)
     captions = (
-        (box[0] + 6, -half - 110, "front"),
-        (box[2] - 6, -half - 110, "rear"),
-        (car.length + 240, -half - GAP - car.height * 0.6, "right side"),
-        (car.length + 240, half + GAP + car.height * 0.6, "left side"),
+        (box[0] + 6, -half - 110, N_("front")),
+        (box[2] - 6, -half - 110, N_("rear")),
+        (car.length + 240, -half - GAP - car.height * 0.6, N_("right side")),
+        (car.length + 240, half + GAP + car.height * 0.6, N_("left side")),
     )
     return Outline(tuple(parts), box, captions)
 
@@ -94,7 +95,7 @@ def side_parts(car: Car) -> list[Piece]:
         ("brightwork", closed(upper.start(a), upper.between(a, b), lower.start(b), lower.between(b, a)), "metal")
     )
     pieces += _trim(car, shoulder, shuts)
-    for axle, place in zip(axles, ("front", "rear"), strict=True):
+    for axle, place in zip(axles, ("front", N_("rear")), strict=True):
         pieces.append((f"tyre-{place}-{{side}}", ring(axle, hub, TYRE), "rubber"))
         pieces.append((f"wheel-{place}-{{side}}", ring(axle, hub, WHEEL), "metal"))
         pieces.append((f"brake-{place}-{{side}}", ring(axle, hub, HUB), "metal"))

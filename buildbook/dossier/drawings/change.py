@@ -13,6 +13,8 @@ from buildbook.dossier.drawings.markers import COLOURS, whisker
 from buildbook.dossier.drawings.numbers import amount, fixed, pair
 from buildbook.dossier.drawings.palette import ACCENT, HAIR, INK, MIST, QUIET, WHITE
 from buildbook.dossier.drawings.text import cut
+from buildbook.dossier.drawings.text import width as text_width
+from buildbook.dossier.wording import _, lowered
 from buildbook.trade.statistics import Summary
 
 _ROW = 16.0
@@ -42,9 +44,9 @@ def before_after(
     if not rows:
         raise ValueError("a comparison needs a row")
     changes = [_signed(r, places) for r in rows]
-    words = [r.word for r in rows]
-    head = f"change ({limit})" if limit else "change"
-    columns = columns_for([r.label for r in rows], [*changes, "change"], words, width)
+    words = [_(r.word) for r in rows]
+    head = _("change ({limit})").format(limit=limit) if limit else _("change")
+    columns = columns_for([r.label for r in rows], [*changes, _("change")], words, width)
     ends = [
         float(s.mean + sign * 2 * (s.u_mean or 0)) for r in rows for s in (r.before, r.after) for sign in (-1, 1)
     ]
@@ -71,7 +73,7 @@ def before_after(
         if columns.value_right > columns.plot_right:
             items.append(Label(x=columns.value_right, y=base, text=changes[n], colour=INK, anchor="end"))
         if row.word:
-            items.append(Label(x=columns.word_left, y=base, text=row.word, colour=colour, bold=True))
+            items.append(Label(x=columns.word_left, y=base, text=words[n], colour=colour, bold=True))
         if row.link:
             items.append(rect(0, y, width, _ROW, link=row.link, title=f"{row.label}: {changes[n]} {unit}"))
     items += axis_marks(axis, bottom, f"{quantity}, {unit}" if unit else quantity)
@@ -79,9 +81,11 @@ def before_after(
 
 
 def _key(x: float) -> list[Path | Label]:
+    before = _("before")
+    second = x + max(44.0, 9 + text_width(before) + 9)
     return [
-        circle(x + 3, 5, 2.8, fill=WHITE, stroke=QUIET, width=1.1), Label(x=x + 9, y=7.5, text="before", colour=QUIET),
-        circle(x + 44, 5, 2.8, fill=ACCENT), Label(x=x + 50, y=7.5, text="after", colour=QUIET),
+        circle(x + 3, 5, 2.8, fill=WHITE, stroke=QUIET, width=1.1), Label(x=x + 9, y=7.5, text=before, colour=QUIET),
+        circle(second, 5, 2.8, fill=ACCENT), Label(x=second + 6, y=7.5, text=_("after"), colour=QUIET),
     ]  # fmt: skip
 
 
@@ -108,9 +112,14 @@ def _signed(row: ChangeRow, places: int) -> str:
 
 
 def _alt(rows: Sequence[ChangeRow], quantity: str, unit: str, places: int) -> str:
+    each = _("{zone} from {before} to {after}")
     said = "; ".join(
-        f"{r.label.lower()} from {fixed(r.before.mean, places)} to {amount(r.after.mean, None, unit, places)}"
+        each.format(
+            zone=lowered(r.label), before=fixed(r.before.mean, places), after=amount(r.after.mean, None, unit, places)
+        )
         for r in rows[:6]
     )
-    more = f", and {len(rows) - 6} more" if len(rows) > 6 else ""
-    return f"{quantity} before and after: {said}{more}."
+    if len(rows) > 6:
+        more = _("{what} before and after: {changes}, and {n} more.")
+        return more.format(what=quantity, changes=said, n=len(rows) - 6)
+    return _("{what} before and after: {changes}.").format(what=quantity, changes=said)

@@ -13,6 +13,7 @@ from buildbook.dossier.drawings.markers import COLOURS, marker, whisker
 from buildbook.dossier.drawings.numbers import fixed, plain
 from buildbook.dossier.drawings.palette import BARRED, HAIR, INK, QUIET
 from buildbook.dossier.drawings.text import cut
+from buildbook.dossier.wording import _
 
 _HEAD = 12.0
 
@@ -35,8 +36,8 @@ def climate_strip(rows: Sequence[ClimateRow], *, width: float = FULL) -> Drawing
     """Surface temperature with its uncertainty, dew point, and the least the surface must have."""
     if not rows:
         raise ValueError("a climate strip needs a row")
-    values = [f"{fixed(r.margin, 1)} above" for r in rows]
-    columns = columns_for([r.label for r in rows], values, [r.word for r in rows], width)
+    values = [_("{margin} above").format(margin=fixed(r.margin, 1)) for r in rows]
+    columns = columns_for([r.label for r in rows], values, [_(r.word) for r in rows], width)
     ends = [float(v) for r in rows for v in (r.dew_point, r.dew_point + r.least, r.surface + (r.uncertainty or 0))]
     axis = axis_for(ends, columns.plot_left, columns.plot_right)
     bottom = _HEAD + ROW * len(rows)
@@ -61,21 +62,27 @@ def climate_strip(rows: Sequence[ClimateRow], *, width: float = FULL) -> Drawing
         items += marker(row.word, x, middle)
         if columns.value_right > columns.plot_right:
             items.append(Label(x=columns.value_right, y=base, text=values[n], colour=INK, anchor="end"))
-        items.append(Label(x=columns.word_left, y=base, text=row.word, colour=COLOURS.get(row.word, INK), bold=True))
+        items.append(Label(x=columns.word_left, y=base, text=_(row.word), colour=COLOURS.get(row.word, INK), bold=True))
         if row.link:
-            said = f"{row.label}: surface {plain(row.surface)} °C, {row.word}"
+            said = _("{moment}: surface {surface} °C, {word}").format(
+                moment=row.label, surface=plain(row.surface), word=_(row.word)
+            )
             items.append(rect(0, y, width, ROW, link=row.link, title=said))
     first = rows[0]
     heads = (
-        (float(first.dew_point), "dew point", "end", -2.0),
-        (float(first.dew_point + first.least), f"dew point + {plain(first.least)}", "start", 2.0),
-        (float(first.surface), "surface", "middle", 0.0),
+        (float(first.dew_point), _("dew point"), "end", -2.0),
+        (float(first.dew_point + first.least), _("dew point + {least}").format(least=plain(first.least)), "start", 2.0),
+        (float(first.surface), _("surface"), "middle", 0.0),
     )
     for value, said, anchor, shift in heads:
         x = axis.at(value) + shift
         items.append(Label(x=x, y=7.5, text=said, colour=QUIET, anchor=anchor))  # type: ignore[arg-type]
-    items += axis_marks(axis, bottom, "Temperature, °C")
+    items += axis_marks(axis, bottom, _("Temperature, °C"))
     least_row = min(rows, key=lambda r: r.margin)
-    alt = f"Surface temperature against the dew point at {len(rows)} moments: least margin "
-    alt += f"{fixed(least_row.margin, 1)} °C ({least_row.label}); at least {plain(first.least)} °C asked for."
+    alt = _(
+        "Surface temperature against the dew point at {n} moments: least margin {margin} °C ({moment}); "
+        "at least {least} °C asked for."
+    ).format(
+        n=len(rows), margin=fixed(least_row.margin, 1), moment=least_row.label, least=plain(first.least)
+    )
     return Drawing(width=width, height=bottom + 23.0, items=tuple(items), alt=alt)

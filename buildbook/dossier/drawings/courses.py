@@ -11,6 +11,7 @@ from buildbook.dossier.drawings.frame import FULL, HALF
 from buildbook.dossier.drawings.numbers import plain
 from buildbook.dossier.drawings.palette import ACCENT, BARRED, HAIR, INK, QUIET, WHITE
 from buildbook.dossier.drawings.text import width as text_width
+from buildbook.dossier.wording import _
 
 DWELL = "#f1e6cc"
 
@@ -52,9 +53,14 @@ def profile(
     if high != low:
         y = ys[thinnest] + 10.5 if ys[thinnest] + 11 < bottom else ys[thinnest] - 5
         items.append(Label(x=xs[thinnest], y=y, text=plain(low), colour=INK, anchor="middle", bold=True))
-    items.append(Label(x=width, y=bottom + 20, text="point", colour=QUIET, anchor="end"))
-    said = f"{title}: {plain(low)} to {plain(high)} {unit} at {len(points)} points"
-    said += f", minimum {plain(minimum)} {unit}." if minimum is not None else "."
+    items.append(Label(x=width, y=bottom + 20, text=_("point"), colour=QUIET, anchor="end"))
+    said = _("{title}: {low} to {high} {unit} at {n} points.")
+    if minimum is not None:
+        said = _("{title}: {low} to {high} {unit} at {n} points, minimum {minimum} {unit}.")
+    said = said.format(
+        title=title, low=plain(low), high=plain(high), unit=unit, n=len(points),
+        minimum="" if minimum is None else plain(minimum),
+    )  # fmt: skip
     return Drawing(width=width, height=height, items=tuple(items), alt=said)
 
 
@@ -70,7 +76,8 @@ def _upright(axis: Axis, left: float, right: float) -> list[Path | Label]:
 def _minimum(minimum: Decimal | None, axis: Axis, left: float, right: float) -> list[Path | Label]:
     if minimum is None:
         return []
-    value, said = float(minimum), f"minimum {plain(minimum)}"
+    value, least = float(minimum), plain(minimum)
+    said = _("minimum {least}").format(least=least)
     if axis.low < value < axis.high:
         y = axis.at(value)
         foot = rect(left, y, right - left, axis.start - y, fill=BARRED)
@@ -79,7 +86,8 @@ def _minimum(minimum: Decimal | None, axis: Axis, left: float, right: float) -> 
     items: list[Path | Label] = []
     if above:
         items.append(rect(left, axis.end, right - left, axis.start - axis.end, fill=BARRED))
-    where = f"all below the {said}" if above else f"{said} lies below"
+    where = _("all below the minimum {least}") if above else _("minimum {least} lies below")
+    where = where.format(least=least)
     items.append(Label(x=left + 3, y=axis.end - 3 if above else axis.start - 3, text=where, colour=INK))
     return items
 
@@ -130,11 +138,16 @@ def log_curve(
     items += [circle(across.at(m), up.at(float(v)), 1.7, fill=ACCENT) for m, v in log]
     items.append(Label(x=0, y=8, text=title, colour=INK, bold=True))
     items.append(Label(x=left - 4, y=top - 3.5 if top - 3.5 > 12 else 16.5, text=unit, colour=QUIET, anchor="end"))
-    items.append(Label(x=width, y=bottom + 20.5, text=f"minutes from {start}", colour=QUIET, anchor="end"))
+    since = _("minutes from {start}").format(start=start)
+    items.append(Label(x=width, y=bottom + 20.5, text=since, colour=QUIET, anchor="end"))
     values = [v for _m, v in log]
-    said = f"{title}: from {plain(values[0])} to at most {plain(max(values))} {unit}"
-    said += f" over {log[-1][0] - log[0][0]:.0f} minutes"
-    said += f"; {dwell}." if dwell else "."
+    said = _("{title}: from {first} to at most {most} {unit} over {minutes} minutes.")
+    if dwell:
+        said = _("{title}: from {first} to at most {most} {unit} over {minutes} minutes; {dwell}.")
+    said = said.format(
+        title=title, first=plain(values[0]), most=plain(max(values)), unit=unit, dwell=dwell,
+        minutes=f"{log[-1][0] - log[0][0]:.0f}",
+    )  # fmt: skip
     return Drawing(width=width, height=height, items=tuple(items), alt=said)
 
 

@@ -10,11 +10,14 @@ from buildbook.dossier.drawing import Drawing, Label, Path, rect
 from buildbook.dossier.drawings.axis import nice_step
 from buildbook.dossier.drawings.frame import beside
 from buildbook.dossier.drawings.hatch import hatch
+from buildbook.dossier.drawings.numbers import in_locale
 from buildbook.dossier.drawings.palette import HAIR, INK, MOST_CLASSES, QUIET, WHITE, scale
 from buildbook.dossier.drawings.plan import FULL_WIDTH, plan, zones_drawn
 from buildbook.dossier.drawings.text import width as text_width
+from buildbook.dossier.terms import zone_title
+from buildbook.dossier.wording import _, comma, lowered
 from buildbook.records.words import Body
-from buildbook.records.zones import zone_title, zones_of
+from buildbook.records.zones import zones_of
 from buildbook.trade.statistics import Summary, median
 
 _LEGEND = 30.0  # height of the legend
@@ -98,19 +101,20 @@ def film_map(
 def _legend(classes: Classes, top: float, title: str) -> list[Path | Label]:
     items: list[Path | Label] = []
     count = len(classes.colours)
-    label = "Film thickness, mean, µm"
+    label = _("Film thickness, mean, µm")
     x = text_width(label) + 12.0
     items.append(Label(x=0, y=top + 7.5, text=label, colour=INK))
     for n, colour in enumerate(classes.colours):
         items.append(rect(x + n * _BAR, top, _BAR, 10, fill=colour, stroke=QUIET, width=0.4))
     for n, edge in enumerate(classes.edges):
-        items.append(Label(x=x + n * _BAR, y=top + 18.5, text=f"{edge.normalize():f}", colour=INK, anchor="middle"))
+        number = in_locale(f"{edge.normalize():f}")
+        items.append(Label(x=x + n * _BAR, y=top + 18.5, text=number, colour=INK, anchor="middle"))
     if classes.open_top:
-        items.append(Label(x=x + count * _BAR, y=top + 18.5, text="and more", colour=INK, anchor="middle"))
+        items.append(Label(x=x + count * _BAR, y=top + 18.5, text=_("and more"), colour=INK, anchor="middle"))
     x += count * _BAR + 34.0
     box = rect(x, top, 16, 10, fill=WHITE, stroke=QUIET, width=0.4)
     items += [box, Path(commands=hatch(box.commands, 3.0), stroke=HAIR, width=0.4)]
-    items.append(Label(x=x + 20, y=top + 7.5, text="not measured", colour=INK))
+    items.append(Label(x=x + 20, y=top + 7.5, text=_("not measured"), colour=INK))
     if title:
         items.append(Label(x=0, y=top + 18.5, text=title, colour=INK, bold=True))
     return items
@@ -118,14 +122,28 @@ def _legend(classes: Classes, top: float, title: str) -> list[Path | Label]:
 
 def _alt(shown: Mapping[str, Summary], elsewhere: list[str], title: str, left_out: frozenset[str]) -> str:
     if not shown:
-        return f"Plan of the vehicle{', ' + title if title else ''}: no film thickness measured on a zone it shows."
+        if title:
+            said = _("Plan of the vehicle, {when}: no film thickness measured on a zone it shows.")
+            return said.format(when=title)
+        return _("Plan of the vehicle: no film thickness measured on a zone it shows.")
     thin = min(shown.items(), key=lambda item: item[1].mean)
     thick = max(shown.items(), key=lambda item: item[1].mean)
-    said = f"Film thickness on a plan of the vehicle{', ' + title if title else ''}: {len(shown)} zones, mean from "
-    said += f"{thin[1].mean:.0f} µm ({zone_title(thin[0]).lower()}) to {thick[1].mean:.0f} µm "
-    said += f"({zone_title(thick[0]).lower()})."
+    said = _("Film thickness on a plan of the vehicle: {n} zones, mean from {low} µm ({thin}) to {high} µm ({thick}).")
+    if title:
+        said = _(
+            "Film thickness on a plan of the vehicle, {when}: {n} zones, mean from {low} µm ({thin}) to "
+            "{high} µm ({thick})."
+        )
+    said = said.format(
+        when=title, n=len(shown), low=f"{thin[1].mean:.0f}", thin=lowered(zone_title(thin[0])),
+        high=f"{thick[1].mean:.0f}", thick=lowered(zone_title(thick[0])),
+    )  # fmt: skip
     if elsewhere:
-        said += f" Not on the plan: {', '.join(zone_title(z).lower() for z in elsewhere)}."
+        said += " " + _("Not on the plan: {zones}.").format(zones=_names(elsewhere))
     if left_out:
-        said += f" Left out, not evidence: {', '.join(zone_title(z).lower() for z in sorted(left_out))}."
+        said += " " + _("Left out, not evidence: {zones}.").format(zones=_names(sorted(left_out)))
     return said
+
+
+def _names(zones: Iterable[str]) -> str:
+    return comma().join(lowered(zone_title(z)) for z in zones)

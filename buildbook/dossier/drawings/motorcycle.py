@@ -6,6 +6,7 @@ import math
 
 from buildbook.dossier.drawings.outline import Outline, Part, Role
 from buildbook.dossier.drawings.shapes import Point, Shape, arc, moved, ring, rounded, tube
+from buildbook.marking import N_
 
 _HEIGHT, _LENGTH, _BETWEEN = 1170.0, 2080.0, 240.0
 _FRONT, _REAR, _HUB, _TYRE, _RIM = 350.0, 1720.0, 322.0, 322.0, 240.0
@@ -30,7 +31,7 @@ def motorcycle() -> Outline:
             parts.append(Part(zone, moved(shape, place), role, side))
     middle = _LENGTH + _BETWEEN / 2
     apart = (_BETWEEN + _LENGTH) / 2
-    captions = ((middle - apart, 0.0, "left side"), (middle + apart, 0.0, "right side"))
+    captions = ((middle - apart, 0.0, N_("left side")), (middle + apart, 0.0, N_("right side")))
     return Outline(tuple(parts), (-40, 0, 2 * _LENGTH + _BETWEEN + 40, _HEIGHT), captions)
 
 

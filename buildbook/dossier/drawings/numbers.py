@@ -4,8 +4,18 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_EVEN, ROUND_UP, Decimal
 
+from babel.numbers import get_decimal_symbol, get_group_symbol
+
+from buildbook.dossier.language import voice
+
 NBSP = "\u00a0"
 MINUS = "\u2212"
+
+
+def in_locale(number: str) -> str:
+    """A number written as `1,234.5` with the marks of the language spoken."""
+    locale = voice().locale
+    return number.translate({ord(","): get_group_symbol(locale), ord("."): get_decimal_symbol(locale)})
 
 
 def places_of(value: Decimal) -> int:
@@ -19,12 +29,12 @@ def fixed(value: Decimal, places: int) -> str:
     rounded = value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
     if rounded == 0:
         rounded = abs(rounded)
-    return f"{rounded:,f}".replace("-", MINUS)
+    return in_locale(f"{rounded:,f}").replace("-", MINUS)
 
 
 def plain(value: Decimal) -> str:
     """A number as it was written, thousands grouped; powers of ten written out."""
-    return f"{value:,f}".replace("-", MINUS)
+    return in_locale(f"{value:,f}").replace("-", MINUS)
 
 
 def uncertainty_places(uncertainty: Decimal) -> int:

@@ -12,8 +12,9 @@ from buildbook.dossier.drawings.outline import Outline, Role
 from buildbook.dossier.drawings.palette import FAINT, HAIR, INK, LIT, MIST, QUIET, WHITE
 from buildbook.dossier.drawings.plan_labels import LED_ROW, Placed, labelled, size_of
 from buildbook.dossier.drawings.shapes import Point, moved
+from buildbook.dossier.terms import zone_title
+from buildbook.dossier.wording import _, comma, lowered
 from buildbook.records.words import Body
-from buildbook.records.zones import zone_title
 
 FULL_WIDTH = 480.0
 SMALL_WIDTH = 110.0
@@ -91,11 +92,11 @@ def lit_plan(body: Body, lit: frozenset[str], *, links: Mapping[str, str] | None
 
 def _alt(body: Body, labels: Mapping[str, Sequence[str]], lit: frozenset[str]) -> str:
     if lit:
-        names = ", ".join(zone_title(z).lower() for z in sorted(lit & zones_drawn(body, hidden=True)))
-        return f"Plan of the vehicle, unfolded; marked: {names}."
+        names = comma().join(lowered(zone_title(z)) for z in sorted(lit & zones_drawn(body, hidden=True)))
+        return _("Plan of the vehicle, unfolded; marked: {names}.").format(names=names)
     if labels:
-        return f"Plan of the vehicle, unfolded, with values in {len(labels)} zones."
-    return "Plan of the vehicle, unfolded: both sides, front and rear, seen from above."
+        return _("Plan of the vehicle, unfolded, with values in {n} zones.").format(n=len(labels))
+    return _("Plan of the vehicle, unfolded: both sides, front and rear, seen from above.")
 
 
 def _draw(
@@ -132,10 +133,10 @@ def _hidden(one: Placed, links: Mapping[str, str]) -> Path:
 
 
 def _captions(whole: Outline, scale: float) -> list[Label]:
-    left, top, right, _ = whole.box
+    left, top, right, _bottom = whole.box
     made = []
     for x, y, words in whole.captions:
         px, py = (x - left) * scale, (y - top) * scale
         anchor = "start" if px < 20 else "end" if px > (right - left) * scale - 20 else "middle"
-        made.append(Label(x=px, y=py - 4.0 if y == top else py, text=words, colour=QUIET, anchor=anchor))  # type: ignore[arg-type]
+        made.append(Label(x=px, y=py - 4.0 if y == top else py, text=_(words), colour=QUIET, anchor=anchor))  # type: ignore[arg-type]
     return made

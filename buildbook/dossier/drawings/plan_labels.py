@@ -10,7 +10,7 @@ from buildbook.dossier.drawings.outline import Part
 from buildbook.dossier.drawings.palette import INK, WHITE, text_on
 from buildbook.dossier.drawings.shapes import Point, Shape, area, centre, fit, rings
 from buildbook.dossier.drawings.text import width
-from buildbook.records.zones import zone_title
+from buildbook.dossier.terms import zone_title
 
 LED_ROW = 10.0  # height of a row of labels led out
 _PITCH = 8.6  # between lines of a label

@@ -10,8 +10,11 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from buildbook.dossier.drawings.numbers import NBSP, amount, fixed, pair, places_of, plain, with_unit
-from buildbook.dossier.wording import _, plural
-from buildbook.records.zones import zone_title
+from buildbook.dossier.language import voice
+from buildbook.dossier.terms import zone_title
+from buildbook.dossier.trade_words import trade_word
+from buildbook.dossier.wording import _, comma, lowered, plural
+from buildbook.records.languages import DEFAULT
 from buildbook.trade.brakes import SideDifference
 from buildbook.trade.climate import DewPointCheck
 from buildbook.trade.curing import CureCheck
@@ -26,9 +29,11 @@ from buildbook.trade.tyres import AgeRange, DateCode
 
 def the(zone: str) -> str:
     """A zone within a sentence: `the bonnet`, `the left front wing`; an unknown name as written."""
-    title = zone_title(zone)
     if not zone:
         return _("a place not recorded")
+    title = zone_title(zone)
+    if voice().language != DEFAULT:  # titles are whole there: no adjective can be taken out of them
+        return _("the {zone}").format(zone=lowered(title)) if title != zone else zone
     for side in ("left", "right"):
         if title.endswith(f", {side}"):
             stem = title.removesuffix(f", {side}")
@@ -48,7 +53,7 @@ def listed(names: Sequence[str], most: int = 6) -> str:
         shown = [*shown[: most - 1], _("{n} more").format(n=rest)]
     if len(shown) < 2:
         return "".join(shown)
-    return _("{first} and {last}").format(first=", ".join(shown[:-1]), last=shown[-1])
+    return _("{first} and {last}").format(first=comma().join(shown[:-1]), last=shown[-1])
 
 
 def limit_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:
@@ -67,7 +72,7 @@ def judged(word: str, low: Decimal | None, high: Decimal | None, unit: str) -> s
     if low is None and high is None:
         return _("no limit on record.")
     said = limit_words(low, high, unit)
-    return _("limit {limit}: {word}.").format(limit=said, word=word or _("not judged"))
+    return _("limit {limit}: {word}.").format(limit=said, word=trade_word(word) or _("not judged"))
 
 
 # -- paint -------------------------------------------------------------------------------------------------------------
@@ -78,7 +83,8 @@ def removal_sentence(zone: str, found: Removal, decision: Decision | None, point
     at = plural("{n} point", "{n} points", points)
     tail = _("no limit on record.")
     if decision is not None and decision.upper is not None:
-        tail = _("limit {limit}: {word}.").format(limit=with_unit(plain(decision.upper), "µm"), word=decision.word)
+        limit = with_unit(plain(decision.upper), "µm")
+        tail = _("limit {limit}: {word}.").format(limit=limit, word=trade_word(decision.word))
     if found.grown:
         grown = amount(-found.removed, found.expanded, "µm", _one(found.expanded))
         said = _("After polishing the film on {zone} reads {by} thicker than before ({at}), which polishing cannot do;")
@@ -99,7 +105,7 @@ def remaining_sentence(zone: str, after: Summary, decision: Decision | None) -> 
     tail = _("no limit on record.")
     if decision is not None and decision.lower is not None:
         least = with_unit(plain(decision.lower), "µm")
-        tail = _("at least {least} must stay: {word}.").format(least=least, word=decision.word)
+        tail = _("at least {least} must stay: {word}.").format(least=least, word=trade_word(decision.word))
     return _("{left} remain in total on {zone} (mean of {n}); {tail}").format(
         left=left, zone=the(zone), n=after.n, tail=tail
     )
@@ -110,21 +116,33 @@ def signs_sentence(panel: ThickPanel) -> str:
     mean = with_unit(fixed(panel.summary.mean, 0), "µm")
     opening = the(panel.panel)
     return _("{zone}: {mean} (n = {n}), {statement}.").format(
-        zone=opening[:1].upper() + opening[1:], mean=mean, n=panel.summary.n, statement=panel.statement
+        zone=opening[:1].upper() + opening[1:], mean=mean, n=panel.summary.n, statement=_statement(panel)
     )
+
+
+def _statement(panel: ThickPanel) -> str:
+    """As `ThickPanel.statement`: a comparison and what it is consistent with, never what happened."""
+    if panel.above > 0 and panel.signs != ("spread",):
+        said = _(
+            "thicker than this car's own median by {by} µm; consistent with an earlier repaint or repair, which "
+            "thickness alone cannot prove"
+        )
+        return said.format(by=f"{panel.above:.0f}")
+    said = _("uneven (s = {s} µm); consistent with an earlier local repair, which thickness alone cannot prove")
+    return said.format(s=f"{panel.summary.s:.0f}")
 
 
 def acceptance_sentence(zone: str, found: FilmAcceptance, nominal: Decimal) -> str:
     """New paint by the 80-20 rule, with the rule's name, its reasons and that it is borrowed."""
     s, said = found.summary, _("accepted")
     if not found.accepted:
-        said = _("not accepted ({reasons})").format(reasons=", ".join(found.reasons))
+        said = _("not accepted ({reasons})").format(reasons=comma().join(map(trade_word, found.reasons)))
     values = _("mean {mean}, least {least}, n = {n}").format(
         mean=with_unit(fixed(s.mean, 1), "µm"), least=with_unit(plain(s.minimum), "µm"), n=s.n
     )
     return _("New paint on {zone}: {values}; nominal {nominal}, {rule}: {said}; {note}.").format(
-        zone=the(zone), values=values, nominal=with_unit(plain(nominal), "µm"), rule=found.rule, said=said,
-        note=found.note,
+        zone=the(zone), values=values, nominal=with_unit(plain(nominal), "µm"), rule=trade_word(found.rule), said=said,
+        note=trade_word(found.note),
     )  # fmt: skip
 
 
@@ -133,7 +151,8 @@ def spots_sentence(zone: str, found: AreaResult, nominal: Decimal) -> str:
     if found.accepted is None:
         said = _("no verdict, too few spots or readings")
     else:
-        said = _("accepted") if found.accepted else _("not accepted ({r})").format(r=", ".join(found.reasons))
+        why = comma().join(map(trade_word, found.reasons))
+        said = _("accepted") if found.accepted else _("not accepted ({r})").format(r=why)
     return _(
         "New paint on {zone}: mean {mean} over {n} spots; nominal {nominal}, by spots after SSPC-PA 2: {said}; a rule "
         "for steel structures, borrowed."
@@ -177,7 +196,7 @@ def disc_sentence(
     tail = _("no limit on record.")
     if decision is not None and decision.lower is not None:
         minimum = with_unit(plain(decision.lower), unit)
-        tail = _("minimum {minimum}: {word}.").format(minimum=minimum, word=decision.word)
+        tail = _("minimum {minimum}: {word}.").format(minimum=minimum, word=trade_word(decision.word))
     said = _("Disc of {zone}, {stage}: thinnest of {n} points {least}; {tail}").format(
         zone=the(zone), stage=stage, n=readings.n, least=least, tail=tail
     )
@@ -194,7 +213,7 @@ def sides_sentence(what: str, found: SideDifference, unit: str) -> str:
     )  # fmt: skip
     if found.decision is not None and found.decision.upper is not None:
         limit = with_unit(plain(found.decision.upper), unit)
-        said += _("; at most {limit}: {word}").format(limit=limit, word=found.decision.word)
+        said += _("; at most {limit}: {word}").format(limit=limit, word=trade_word(found.decision.word))
     return said + "."
 
 
@@ -206,7 +225,7 @@ def age_sentence(zones: Sequence[str], code: DateCode, age: AgeRange, on: str, w
     said = _("{whose}: date code {code}, week {week} of {made}; {span} whole years old on {on}, {word} {years} years.")
     return said.format(
         whose=whose[:1].upper() + whose[1:], code=code.written, week=f"{code.week:02d}", made=made, span=span, on=on,
-        word=word, years=years,
+        word=trade_word(word), years=years,
     )  # fmt: skip
 
 
@@ -218,7 +237,8 @@ def dew_sentence(what: str, surface: Decimal, found: DewPointCheck, least: Decim
     said = _("{what}: surface {surface}, dew point {dew}: {margin} above it; at least {least} asked for: {word}.")
     return said.format(
         what=what, surface=with_unit(plain(surface), "°C"), dew=with_unit(fixed(found.dew_point, 1), "°C"),
-        margin=with_unit(fixed(found.margin, 1), "°C"), least=with_unit(plain(least), "°C"), word=found.decision.word,
+        margin=with_unit(fixed(found.margin, 1), "°C"), least=with_unit(plain(least), "°C"),
+        word=trade_word(found.decision.word),
     )  # fmt: skip
 
 
@@ -246,10 +266,10 @@ def compression_sentence(stage: str, found: Compression, unit: str) -> str:
     )  # fmt: skip
     if found.spread.upper is not None:
         limit = f"{plain(found.spread.upper)}{NBSP}%"
-        said += _("; at most {limit}: {word}").format(limit=limit, word=found.spread.word)
+        said += _("; at most {limit}: {word}").format(limit=limit, word=trade_word(found.spread.word))
     if found.least is not None and found.least.lower is not None:
         least = with_unit(plain(found.least.lower), unit)
-        said += _("; lowest against {least}: {word}").format(least=least, word=found.least.word)
+        said += _("; lowest against {least}: {word}").format(least=least, word=trade_word(found.least.word))
     return said + "."
 
 
@@ -261,4 +281,5 @@ def worst_sentence(
     shown, by = pair(value, uncertainty)
     of = _(" (decides among {n})").format(n=count) if count > 1 else ""
     told = with_unit(f"{shown} ± {by}" if by else shown, unit)
-    return f"{what}, {where}: {told}{of}; {judged(word, low, high, unit)}"
+    said = _("{what}, {where}: {value}; {verdict}")
+    return said.format(what=what, where=where, value=told + of, verdict=judged(word, low, high, unit))

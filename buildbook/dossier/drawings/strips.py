@@ -15,6 +15,7 @@ from buildbook.dossier.drawings.numbers import amount, plain
 from buildbook.dossier.drawings.palette import BARRED, GUARD, HAIR, INK, MIST
 from buildbook.dossier.drawings.text import cut
 from buildbook.dossier.drawings.text import width as text_width
+from buildbook.dossier.wording import _, comma
 
 HEAD = 10.5  # above each group of rows that share their limits: where the limits are written
 
@@ -43,7 +44,7 @@ def limits_strip(
     """A row for each reading or zone against its limits, all in one unit. Raises ValueError for no rows."""
     if not rows:
         raise ValueError("a strip needs a row")
-    columns = columns_for([r.label for r in rows], [_value(r) for r in rows], [r.word for r in rows], width)
+    columns = columns_for([r.label for r in rows], [_value(r) for r in rows], [_(r.word) for r in rows], width)
     axis = axis_for(_extent(rows), columns.plot_left, columns.plot_right)
     items: list[Path | Label] = []
     y = 0.0
@@ -74,11 +75,13 @@ def _limit_words(limits: tuple[Decimal | None, Decimal | None], axis: Axis, y: f
     base = y + HEAD - 3.0
     found: list[tuple[float, str]] = []
     if low is not None:
-        found.append((axis.at(float(low)), f"at least {plain(low)}"))
+        found.append((axis.at(float(low)), _("at least {low}").format(low=plain(low))))
     if high is not None:
-        found.append((axis.at(float(high)), f"at most {plain(high)}"))
+        found.append((axis.at(float(high)), _("at most {high}").format(high=plain(high))))
     if len(found) == 2 and found[1][0] - found[0][0] < (text_width(found[0][1]) + text_width(found[1][1])) / 2 + 6:
-        words = f"{plain(low)} to {plain(high)}" if low is not None and high is not None else ""
+        words = ""
+        if low is not None and high is not None:
+            words = _("{low} to {high}").format(low=plain(low), high=plain(high))
         found = [((found[0][0] + found[1][0]) / 2, words)]
     items: list[Path | Label] = []
     for x, said in found:
@@ -132,9 +135,9 @@ def _row(row: StripRow, columns: Columns, axis: Axis, y: float, wide: float) -> 
     said = _value(row)
     if columns.value_right > columns.plot_right:
         items.append(Label(x=columns.value_right, y=base, text=said, colour=INK, anchor="end"))
-    items.append(Label(x=columns.word_left, y=base, text=row.word, colour=colour, bold=row.word != NOT_JUDGED))
+    items.append(Label(x=columns.word_left, y=base, text=_(row.word), colour=colour, bold=row.word != NOT_JUDGED))
     if row.link:
-        items.append(rect(0, y, wide, ROW, link=row.link, title=f"{row.label}: {said}, {row.word}"))
+        items.append(rect(0, y, wide, ROW, link=row.link, title=f"{row.label}: {said}, {_(row.word)}"))
     return items
 
 
@@ -146,8 +149,12 @@ def _alt(rows: Sequence[StripRow], quantity: str, unit: str) -> str:
     low, high = min(rows, key=lambda r: r.value), max(rows, key=lambda r: r.value)
     low_said, high_said = (amount(r.value, None, "", r.places) for r in (low, high))
     tail = f" {unit}" if unit else ""
-    count = {word: sum(r.word == word for r in rows) for word in dict.fromkeys(r.word for r in rows)}
-    words = ", ".join(f"{n} {word}" for word, n in count.items())
     if len(rows) == 1:
-        return f"{quantity}: {rows[0].label}, {low_said}{tail}, {words.removeprefix('1 ')}."
-    return f"{quantity} in {len(rows)} rows from {low_said} to {high_said}{tail}: {words}."
+        return _("{what}: {place}, {value}, {word}.").format(
+            what=quantity, place=rows[0].label, value=low_said + tail, word=_(rows[0].word)
+        )
+    count = {word: sum(r.word == word for r in rows) for word in dict.fromkeys(r.word for r in rows)}
+    words = comma().join(f"{n} {_(word)}" for word, n in count.items())
+    return _("{what} in {n} rows from {low} to {high}: {counts}.").format(
+        what=quantity, n=len(rows), low=low_said, high=high_said + tail, counts=words
+    )

@@ -13,12 +13,11 @@ from buildbook.dossier.drawings.markers import NOT_EVIDENCE, NOT_JUDGED
 from buildbook.dossier.evidence import capped
 from buildbook.dossier.grouping import ref_range
 from buildbook.dossier.model import Claim, Figure, Ref, text
-from buildbook.dossier.terms import term
+from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _
 from buildbook.records.job import Reading
 from buildbook.records.words import ReadingStage
-from buildbook.records.zones import zone_title
 from buildbook.rules.judged import Judged, all_judged
 from buildbook.rules.understood import Understood
 from buildbook.trade.decision import Word

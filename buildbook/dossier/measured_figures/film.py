@@ -237,7 +237,7 @@ def _limits(view: View, judged: Sequence[Entry]) -> list[Block]:
         unit = group[0].what.unit.symbol if group[0].what.unit else ""
         span = limit_words(low, high, unit)
         said = _("Film on {zone}, {stage}: {n} readings against {span}: {words}.").format(
-            zone=the(name), stage=stage, n=len(group), span=span, words=listed(worst)
+            zone=the(name), stage=stage, n=len(group), span=span, words=listed([_(word) for word in worst])
         )
         blocks.append(claim(said, group))
     return [*blocks, *strip_blocks(view, KIND, only_judged=True)]

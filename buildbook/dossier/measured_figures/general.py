@@ -17,7 +17,7 @@ from buildbook.dossier.measured_figures.common import Entry, by, claim, deciding
 from buildbook.dossier.model import Block, Claim
 from buildbook.dossier.readings import kind_title
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import N_, _, plural
+from buildbook.dossier.wording import N_, _, comma, lowered, plural
 from buildbook.records.words import Decision
 from buildbook.trade.statistics import summarise
 
@@ -105,11 +105,12 @@ def claims_of(view: View, kind: str, *, title: str = "") -> list[Claim]:
         if len(group) == 1:
             made.append(claim(_one(f"{name}, {group[0].when}", group[0]), group))
         else:
-            made.append(claim(f"{name}, {said}: {_counted(group)}.", group))
+            told = _("{name}, {state}: {counts}.").format(name=name, state=said, counts=_counted(group))
+            made.append(claim(told, group))
     left = [e for e in items if e.judged.judged and e.counts and _state(e) == _LEFT]
     if len(left) > 1:
         worst = deciding(left)
-        lower = name[:1].lower() + name[1:]
+        lower = lowered(name)
         made.append(claim(_one(_("Nearest to its limit: {name}").format(name=lower), worst), [worst]))
     return made
 
@@ -134,12 +135,12 @@ def _counted(items: Sequence[Entry]) -> str:
     span = ""
     if same:
         low, high = min(values), max(values)
-        span = with_unit(plain(low) if low == high else f"{plain(low)} to {plain(high)}", unit)
-        span = f" ({span})"
+        span = plain(low) if low == high else _("{low} to {high}").format(low=plain(low), high=plain(high))
+        span = f" ({with_unit(span, unit)})"
     count = plural("{n} reading", "{n} readings", len(items))
     if set(words) == {NOT_JUDGED}:
         return f"{count}{span}, {_('no limit on record')}"
-    return f"{count}{span}: {', '.join(found)}"
+    return f"{count}{span}: {comma().join(found)}"
 
 
 def _one(what: str, item: Entry) -> str:
@@ -159,7 +160,7 @@ def not_evidence_claims(items: Sequence[Entry]) -> list[Claim]:
         return []
     instruments = listed(sorted({e.reading.instrument or _("no instrument named") for e in out}))
     said = _("{n} of these readings ({instruments}) are marked “{word}” and left out of every verdict.").format(
-        n=len(out), word=NOT_EVIDENCE, instruments=instruments
+        n=len(out), word=_(NOT_EVIDENCE), instruments=instruments
     )
     return [claim(said, out)]
 

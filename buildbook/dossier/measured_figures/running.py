@@ -23,6 +23,7 @@ from buildbook.dossier.marks import in_words
 from buildbook.dossier.measured_figures.common import Entry, by, claim, entries, figure, place
 from buildbook.dossier.measured_figures.general import claims_of, notes, strip_blocks
 from buildbook.dossier.model import Block, Claim, Paragraph, text
+from buildbook.dossier.trade_words import trade_word
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _
 from buildbook.rules.judged import limit_for
@@ -151,7 +152,7 @@ def runout_blocks(view: View, kind: str) -> list[Block]:
     blocks: list[Block] = [*claims_of(view, kind), *notes(view, items)]
     failed = [e for e in items if e.judged.outside and e.counts]
     if failed:
-        blocks.append(Paragraph(text=text(RUNOUT_ADVICE), style="quiet"))
+        blocks.append(Paragraph(text=text(trade_word(RUNOUT_ADVICE)), style="quiet"))
     return [*blocks, *strip_blocks(view, kind)]
 
 
@@ -166,13 +167,16 @@ def fluid_blocks(view: View, kind: str) -> list[Block]:
             grade = fluid_grade(e.reading.detail)
         except TradeError:
             continue
-        said = _("Brake fluid, {when}: boils at {value}; wet boiling point of {grade} at least {wet}: {word}.").format(
-            when=e.when, value=_shown(e), grade=grade.name, wet=with_unit(plain(grade.wet), "°C"),
-            word=e.word,
-        )  # fmt: skip
+        said = _("Brake fluid, {when}: boils at {value}; wet boiling point of {grade} at least {wet}: {word}.")
         if e.low is not None and e.what.unit is not None and e.what.unit.symbol == "°C" and e.low != grade.wet:
-            said = said.removesuffix(f": {e.word}.")
-            said += _(", limit here {limit}: {word}.").format(limit=limit_words(e.low, e.high, "°C"), word=e.word)
+            said = _(
+                "Brake fluid, {when}: boils at {value}; wet boiling point of {grade} at least {wet}, "
+                "limit here {limit}: {word}."
+            )
+        said = said.format(
+            when=e.when, value=_shown(e), grade=grade.name, wet=with_unit(plain(grade.wet), "°C"),
+            limit=limit_words(e.low, e.high, "°C"), word=trade_word(e.word),
+        )  # fmt: skip
         claims.append(claim(said, [e]))
     return [*(claims or claims_of(view, kind)), *notes(view, items), *strip_blocks(view, kind)]
 
@@ -190,7 +194,7 @@ def tread_blocks(view: View, kind: str) -> list[Block]:
     blocks: list[Block] = [*claims_of(view, kind, title=_("Tread depth"))]
     sources = sorted({e.judged.source for e in items if e.judged.source})
     if sources:
-        said = _("Limit from {source}. {defer}").format(source=in_words("; ".join(sources)), defer=DEFER)
+        said = _("Limit from {source}. {defer}").format(source=in_words("; ".join(sources)), defer=trade_word(DEFER))
         blocks.append(claim(said, [e for e in items if e.judged.judged]))
     return [*blocks, *notes(view, items), *strip_blocks(view, kind, title=_("Tread depth"))]
 
@@ -220,7 +224,8 @@ def torque_blocks(view: View, kind: str) -> list[Block]:
             wheels = [e for e in items if e.reading.zone.startswith(("wheel", "tyre"))]
             said = _("Wheel nuts and bolts are to be checked again at {at}, overdue at {late} ({source}).").format(
                 at=view.formats.amount(due.at, view.job.odometer.unit),
-                late=view.formats.amount(due.overdue_at or due.at, view.job.odometer.unit), source=in_words(due.source),
+                late=view.formats.amount(due.overdue_at or due.at, view.job.odometer.unit),
+                source=in_words(_(due.source)),
             )  # fmt: skip
             blocks.append(claim(said, wheels or items))
     return [*blocks, *strip_blocks(view, kind)]
@@ -239,11 +244,8 @@ def battery_blocks(view: View, kind: str) -> list[Block]:
             continue
         said = _("Battery at rest, {when}: {value}; {word} for lead-acid of {nominal} V (common practice); {tail}")
         tail = judged(e.word, e.low, e.high, e.what.unit.symbol if e.what.unit else "")
-        claims.append(
-            claim(
-                said.format(when=e.when, value=_shown(e), word=charge(volts, nominal), nominal=nominal, tail=tail), [e]
-            )
-        )
+        word = trade_word(charge(volts, nominal))
+        claims.append(claim(said.format(when=e.when, value=_shown(e), word=word, nominal=nominal, tail=tail), [e]))
     return [*claims, *notes(view, items), *strip_blocks(view, kind)]
 
 
