@@ -17,6 +17,7 @@ from buildbook.records.job import (
     Aftercare,
     Camera,
     Client,
+    Editions,
     HistoryEntry,
     Instrument,
     Limit,
@@ -30,7 +31,13 @@ from buildbook.records.job import (
 from buildbook.records.place import Place
 
 FILE = "job.toml"
-_ONE: dict[str, type[Record]] = {"workshop": Workshop, "client": Client, "vehicle": Vehicle, "odometer": Odometer}
+_ONE: dict[str, type[Record]] = {
+    "workshop": Workshop,
+    "client": Client,
+    "vehicle": Vehicle,
+    "odometer": Odometer,
+    "editions": Editions,
+}
 _MANY: dict[str, type[Record]] = {
     "people": Person,
     "history": HistoryEntry,

@@ -145,3 +145,15 @@ class Aftercare(Record):
     due_days: int | None = None
     due_distance: int | None = None
     source: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Editions(Record):
+    """What editions for others withhold beyond what they always do.
+
+    private: names and other words that no stranger should read. withhold_photos: globs of photos, from the job folder,
+    that show a plate or a person; None = not given, which means all photos of the whole vehicle.
+    """
+
+    private: tuple[str, ...] = ()
+    withhold_photos: tuple[str, ...] | None = None

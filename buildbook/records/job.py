@@ -16,6 +16,7 @@ from buildbook.records.head import (
     Aftercare,
     Camera,
     Client,
+    Editions,
     HistoryEntry,
     Instrument,
     Limit,
@@ -26,6 +27,7 @@ from buildbook.records.head import (
     Workshop,
 )
 from buildbook.records.photo import FileEntry, OtherJob, Photo
+from buildbook.records.place import Place
 from buildbook.records.register import Registration
 from buildbook.records.tables import (
     Approval,
@@ -49,6 +51,7 @@ __all__ = [
     "Caption",
     "Client",
     "Cure",
+    "Editions",
     "HistoryEntry",
     "Instrument",
     "Issued",
@@ -98,6 +101,7 @@ class Job(Record):
     open_items: tuple[OpenItem, ...] = ()
     aftercare: tuple[Aftercare, ...] = ()
     pairs: tuple[Pair, ...] = ()  # of photos in different steps; paths relative to the job folder
+    editions: Editions = field(default_factory=lambda: Editions(place=Place("job.toml", key="editions")))
     custom_kinds: tuple[dict[str, object], ...] = ()
     settings: dict[str, object] = field(default_factory=dict)
     observations: tuple[Observation, ...] = ()

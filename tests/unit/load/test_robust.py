@@ -195,6 +195,7 @@ KEYS = [
     "pairs",
     "kinds",
     "settings",
+    "editions",
     "x",
 ]
 
