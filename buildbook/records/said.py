@@ -91,7 +91,7 @@ def counted(one: str, many: str, n: int, /, **values: object) -> Said:
 
 
 def word(text: str) -> Said:
-    """A word of the program known by its value: looked up as it is. It is marked for the catalogues where it is made."""
+    """A word of the program, known by its value and looked up as it is; marked for the catalogues where it is made."""
     return Said("{word}", {"word": text}) if "{" in text or "}" in text else Said(text, {})
 
 
