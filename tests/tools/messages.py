@@ -73,8 +73,9 @@ def updated(language: str, template: Catalog, prune: bool = False) -> Catalog:
     messages.header_comment = f"# {messages.locale.english_name} translations of the fixed strings of buildbook."
     messages.fuzzy = False
     # What came back into the code is translated already.
-    for message in [m for m in messages.obsolete.values() if m not in messages]:
-        messages.add(message.id, message.string, context=message.context)
+    for message in messages.obsolete.values():
+        if messages.get(_first(message), message.context) is None:
+            messages.add(message.id, message.string, context=message.context)
     messages.obsolete.clear()
     messages.update(template, no_fuzzy_matching=True, update_header_comment=False)
     if prune:
