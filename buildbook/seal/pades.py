@@ -74,7 +74,13 @@ def _writer(data: bytes) -> Any:
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 
     class Writer(IncrementalPdfFileWriter):
-        """Appends to a PDF 1.7 that stays one: what declares PDF 2.0 is left out."""
+        """Appends the signature and no more: PDF 1.7 stays that, and the metadata stay as they were written.
+
+        The library would name itself in them, and leave of their extension schema what PDF/A does not know.
+        """
+
+        def _update_meta(self) -> None:
+            pass
 
         def ensure_output_version(self, version: Any) -> None:
             if version < (2, 0):

@@ -162,6 +162,58 @@ def test_the_signed_file_breaks_no_pdf_a_rule(signed):
     assert kinds == set()
 
 
+def test_the_signed_file_is_pdf_a_3a_and_pdf_ua_1_for_an_independent_validator(signed):
+    pytest.importorskip("page", reason="page-validation is not installed")
+    from outside.test_pdf_ua import faults
+
+    assert faults(signed[1] / "dossier.pdf") == []
+
+
+def test_the_signed_file_holds_our_own_checks_of_structure(signed):
+    import pikepdf
+    from unit.render.accessible import CHECKS
+
+    with pikepdf.open(signed[1] / "dossier.pdf") as pdf:
+        assert [fault for check in CHECKS for fault in check(pdf)] == []
+
+
+def test_the_field_lies_over_the_block_on_the_last_page_and_keeps_its_looks(signed):
+    import pikepdf
+
+    said = json.loads((signed[1] / "issue.json").read_text("utf-8"))["signature"]
+    data = (signed[1] / "dossier.pdf").read_bytes()
+    with pikepdf.open(signed[1] / "dossier.pdf") as pdf:
+        (field,) = pdf.Root.AcroForm.Fields
+        (widget,) = (a for a in pdf.pages[-1].Annots if a.Subtype == "/Widget")
+        assert field.objgen == widget.objgen
+        assert str(field.TU) == "Signature of Maren Oduya for Werkstatt Falk on issue 1 of job Q-014"
+        box = [float(n) for n in field.Rect]
+        looks = field.AP.N.read_bytes()
+        assert {str(key) for key in field.AP} == {"/N"}
+        assert b" re S" in looks
+    (signed[1].parent / "drawn.pdf").write_bytes(data[: said["unsigned_size"]])
+    with pikepdf.open(signed[1].parent / "drawn.pdf") as pdf:
+        assert pdf.Root.AcroForm.Fields[0].AP.N.read_bytes() == looks
+        assert "/V" not in pdf.Root.AcroForm.Fields[0]
+        page, height = len(pdf.pages), float(pdf.pages[-1].MediaBox[3])
+    area = ["-x", int(box[0]), "-y", int(height - box[3]), "-W", int(box[2] - box[0]), "-H", int(box[3] - box[1])]
+    told = tool("pdftotext", "-f", page, "-l", page, *area, signed[1] / "dossier.pdf", "-").stdout
+    for word in ("Maren Oduya", "Werkstatt Falk", "Q-014, 1", said["fingerprint"]):
+        assert word in told
+
+
+def test_signing_changes_neither_metadata_nor_document_information(signed):
+    import io
+
+    import pikepdf
+
+    said = json.loads((signed[1] / "issue.json").read_text("utf-8"))["signature"]
+    data = (signed[1] / "dossier.pdf").read_bytes()
+    with pikepdf.open(io.BytesIO(data)) as after, pikepdf.open(io.BytesIO(data[: said["unsigned_size"]])) as before:
+        assert after.Root.Metadata.read_bytes() == before.Root.Metadata.read_bytes()
+        assert dict(after.docinfo) == dict(before.docinfo)
+
+
 def test_the_signed_file_stays_pdf_1_7_whatever_the_key(signed):
     """PDF/A-3 rests on ISO 32000-1, that is PDF 1.7 (ISO 19005-3, clause 1)."""
     import pikepdf
