@@ -1,7 +1,8 @@
 """Single-bit changes, and files deleted, renamed and swapped, over an issue folder with its archive as folder and ZIP:
-how many does verify find, and does it name the file?
+how many does verify find, and does it name the file? The issue is signed and stamped by a test authority (`openssl ts`)
+unless `--plain` is given.
 
-    python tests/bench/flips.py [--flips 1000] [--seed 20261125] [--write docs/benchmarks.md]
+    python tests/bench/flips.py [--flips 1000] [--seed 20261125] [--plain] [--write docs/benchmarks.md]
 
 Half of the flips fall on a file drawn evenly, so that small files are hit too; half on a byte drawn evenly.
 """
@@ -9,32 +10,65 @@ Half of the flips fall on a file drawn evenly, so that small files are hit too; 
 from __future__ import annotations
 
 import argparse
+import logging
 import platform
 import random
 import shutil
 import sys
 import tempfile
 import time
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 from buildbook.compile import Archiving, compile_job
 from buildbook.photos import Library
+from buildbook.seal.keys import CERTIFICATE, KEY, load_signer, new_keys
+from buildbook.seal.signing import Signing
+from buildbook.seal.timestamp import STAMPED, attach, queries
 from buildbook.verify import Report, verify_path
 
+PASSPHRASE = "only for this run"
 SEED = 20261125
 GOOD = Path(__file__).parents[1] / "jobs" / "good" / "minimal"
 
 
-def make_issues(root: Path) -> Path:
+def make_issues(root: Path, *, signed: bool = False) -> Path:
     """The second issue of the minimal job, with its archive in both forms; the first lies beside it."""
     shutil.copytree(GOOD, root / "job")
     both = Archiving(zipped=True)
     library = Library(root / "cache")
-    compile_job(root / "job", root / "out", date(2027, 1, 1), archiving=both, library=library)
-    made = compile_job(root / "job", root / "out", date(2027, 1, 2), archiving=both, library=library)
+    signing = _signing(root) if signed else None
+    for day in (1, 2):
+        made = compile_job(
+            root / "job", root / "out", date(2027, 1, day), archiving=both, signing=signing, library=library
+        )
     assert made.number == 2
+    if signed:
+        _stamp(root, made.folder)
+        for old in (made.folder / "archive", *made.folder.glob("*.zip")):  # written again, with the stamp in it
+            shutil.rmtree(old) if old.is_dir() else old.unlink()
+        compile_job(root / "job", root / "out", date(2027, 1, 2), archiving=both, signing=signing, library=library)
     return made.folder
+
+
+def _signing(root: Path) -> Signing:
+    now = datetime.now(UTC)
+    new_keys(root / "keys", "Workshop", PASSPHRASE, now)
+    keys = root / "keys"
+    return Signing(load_signer(keys / KEY, keys / CERTIFICATE, PASSPHRASE, "A Person", now))
+
+
+def _stamp(root: Path, issue: Path) -> None:
+    """Stamp the seal by a local authority: the one that tests/outside/test_timestamp.py makes."""
+    sys.path.insert(0, str(Path(__file__).parents[1] / "outside"))
+    from test_timestamp import authority, openssl
+
+    tsa = authority(root / "tsa", "Test authority")
+    for name, query in queries(issue).items():
+        (tsa / "q").write_bytes(query)
+        openssl("ts", "-reply", "-queryfile", "q", "-config", "c", "-signer", "tsa.pem", "-inkey", "tsa.key",
+                "-out", "r", cwd=tsa)  # fmt: skip
+        print("stamped", name, *attach(issue, (tsa / "r").read_bytes()))
 
 
 def named(report: Report, *names: str) -> bool:
@@ -72,7 +106,8 @@ def flips(issue: Path, count: int, seed: int) -> list[str]:
 def handled(issue: Path) -> tuple[int, list[str]]:
     """Delete, rename and swap each file, one by one. (number of changes, what was not found or not named.)
 
-    A whole archive in one form (the ZIP file) may be kept elsewhere: its absence is reported, and is no failure.
+    A whole archive in one form (the ZIP file) and the copy with the signature stamped may be kept elsewhere: their
+    absence is no failure.
     """
     missed, count = [], 0
     files = files_of(issue)
@@ -83,7 +118,7 @@ def handled(issue: Path) -> tuple[int, list[str]]:
         count += 1
         if not named(verify_path(issue), name[path], aside.relative_to(issue).as_posix()):
             missed.append(f"renamed {name[path]}")
-        if path.suffix != ".zip":
+        if path.suffix != ".zip" and path.name != STAMPED:
             elsewhere = issue.parent / "aside"
             aside.rename(elsewhere)
             count += 1
@@ -117,10 +152,12 @@ def main() -> int:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--flips", type=int, default=1000)
     asked.add_argument("--seed", type=int, default=SEED)
+    asked.add_argument("--plain", action="store_true", help="neither signed nor stamped")
     asked.add_argument("--write", type=Path)
     given = asked.parse_args()
+    logging.disable()  # pyHanko logs each path that does not lead to a root
     with tempfile.TemporaryDirectory() as temporary:
-        issue = make_issues(Path(temporary))
+        issue = make_issues(Path(temporary), signed=not given.plain)
         fine = verify_path(issue)
         assert fine.ok, fine
         started = time.monotonic()
@@ -130,16 +167,20 @@ def main() -> int:
         files = len(files_of(issue))
         assert verify_path(issue).ok
     lines = [
-        (f"`tests/bench/flips.py`, seed {given.seed}, Python {platform.python_version()}, {platform.machine()}; "
-        f"issue 2 of the minimal job, {files} files, archive as folder and ZIP."),
+        (
+            f"`tests/bench/flips.py`, seed {given.seed}, Python {platform.python_version()}, {platform.machine()}; "
+            f"issue 2 of the minimal job, {files} files, {'' if given.plain else 'signed and time-stamped, '}archive as folder and ZIP."
+        ),
         "",
         "| change | made | found, file named |",
         "|---|---|---|",
         f"| one bit | {given.flips} | {given.flips - len(missed)} |",
         f"| a file renamed, deleted, swapped with the next | {count} | {count - len(missed_files)} |",
         "",
-        (f"One verification took {each * 1000:.0f} ms. The ZIP file as a whole may be kept elsewhere: that it is not "
-        "there is reported and is no failure."),
+        (
+            f"One verification took {each * 1000:.0f} ms. The ZIP file as a whole and {STAMPED} may be kept elsewhere: "
+            "that they are not there is no failure."
+        ),
     ]
     print("\n".join([*lines, *missed, *missed_files]))
     if given.write:
