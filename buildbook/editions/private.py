@@ -196,9 +196,7 @@ def _plate(plate: str, mark: str) -> Iterator[Pattern]:
     if len(characters) >= _PLATE_SHORTEST:
         yield Pattern(re.compile(rf"(?<![^\W_]){BETWEEN.join(characters)}(?![^\W_])"), mark)
     elif characters:
-        yield Pattern(
-            re.compile(rf"(?<![^\W_]){re.escape(fold(plate))}(?![^\W_])"), mark, lambda found: found == plate
-        )
+        yield Pattern(re.compile(rf"(?<![^\W_]){re.escape(fold(plate))}(?![^\W_])"), mark, lambda found: found == plate)
 
 
 def _currencies(job: Job) -> frozenset[str]:
