@@ -9,6 +9,7 @@ from typing import Any
 from buildbook.seal.digest import sha256_bytes
 
 TOKEN = "signature_time_stamp_token"
+MOST_SIGNATURES = 16  # own limit: a dossier has one
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,8 @@ def last_signature(pdf: bytes) -> Held | None:
     """The last signature of a PDF, None if there is none. Raises ValueError and whatever the PDF library does."""
     if b"/ByteRange" not in pdf:
         return None
+    if pdf.count(b"/ByteRange") > MOST_SIGNATURES:
+        raise ValueError(f"it names more than {MOST_SIGNATURES} signatures, and no more are read")
     from pyhanko.pdf_utils.reader import PdfFileReader
 
     signatures = PdfFileReader(io.BytesIO(pdf)).embedded_regular_signatures
