@@ -1,4 +1,4 @@
-"""Pictures of the demo dossier's pages for the README, from the issue that `make demo` makes. Needs pdftoppm (poppler).
+"""Pictures of the demo dossier's pages for the README, from the issue that `make demo` makes or a PDF named. Needs pdftoppm (poppler).
 
 Pages are found by what they say, so the pictures stay right when pages move.
 """
@@ -10,14 +10,16 @@ from pathlib import Path
 from pypdf import PdfReader
 
 ROOT = Path(__file__).parents[2]
-PDF = ROOT / "output" / "2026-014" / "issue-01" / "dossier.pdf"
+PDF = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "output" / "2026-014" / "issue-01" / "dossier.pdf"
 OUT = ROOT / "docs" / "pictures"
+LARGEST = 150 * 1024
 PAGES = {
     "cover": "The workshop's own record of this vehicle",
     "summary": "observations at intake",
-    "step": "Front brakes: discs, pads, hoses renewed",
+    "step": "Washed, clay on the roof only",
     "condition": "3.2 Bonnet",
-    "film": "Paint film thickness",
+    "film": "New paint on the bonnet: mean",
+    "parts": "The source of a part is what the person",
 }
 
 
@@ -33,6 +35,10 @@ def main() -> int:
             ["pdftoppm", "-jpeg", "-jpegopt", "quality=86", "-r", "90", "-singlefile", "-f", str(found[0]), "-l",
              str(found[0]), PDF, OUT / name], check=True,
         )  # fmt: skip
+        size = (OUT / f"{name}.jpg").stat().st_size
+        if size > LARGEST:
+            sys.stderr.write(f"{name}.jpg is too large for a README: {size // 1024} KB\n")
+            return 1
     return 0
 
 

@@ -106,7 +106,9 @@ def test_two_cameras_one_writes_its_offset_and_some_pictures_are_turned(loaded: 
 def test_one_photo_is_heic_read_with_its_time(loaded: Loaded) -> None:
     (photo,) = (p for p in loaded.job.photos if p.facts.format == "HEIF")
     assert photo.path == "steps/060-paint-bonnet-wing/during/bonnet/primer.heic"
-    assert photo.facts.has_exif and photo.facts.taken is not None and photo.facts.taken.year == 2026
+    assert photo.facts.has_exif
+    assert photo.facts.taken is not None
+    assert photo.facts.taken.year == 2026
     assert (photo.facts.width, photo.facts.height) == (1600, 1200)
 
 
