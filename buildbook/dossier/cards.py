@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from buildbook.dossier.language import speaking
 from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.wording import _
 from buildbook.errors import InputUnreadable, WrongUsage
@@ -53,6 +54,13 @@ def card_set(
     A card names the zone if its step has just one; zones: a further card for each zone of the others.
     Raises WrongUsage for a step that is not there or shares its number, InputUnreadable without a job number.
     """
+    with speaking(job.language) as voice:
+        return _card_set(job, printed, steps, stages, zones, voice.tag)
+
+
+def _card_set(
+    job: Job, printed: datetime, steps: Sequence[str], stages: Sequence[Stage], zones: bool, language: str
+) -> CardSet:
     if not job.number.strip():
         raise InputUnreadable("The job has no number, so no card could name it.", "Write job.number in job.toml.")
     printed = printed.astimezone(zone_of(job))
@@ -70,9 +78,9 @@ def card_set(
     if not faces:
         raise InputUnreadable("The job has no step yet, so there is no card to print.", "Make its folders in steps/.")
     return CardSet(
-        title=f"{_('Marker cards')} {job.number}",
+        title=_("Marker cards {job}").format(job=job.number),
         workshop=job.workshop.name,
-        language=job.language,
+        language=language,
         paper=job.paper,
         printed=printed,
         faces=tuple(faces),

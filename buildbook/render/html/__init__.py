@@ -11,6 +11,8 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from buildbook.dossier.language import speaking
+
 if TYPE_CHECKING:
     from buildbook.dossier.model import Dossier
 
@@ -32,4 +34,5 @@ def render_html(
     """
     from buildbook.render.html.page import write_page  # the template library loads only when a page is written
 
-    write_page(dossier, rendition, files, out, progress)
+    with speaking(dossier.language):
+        write_page(dossier, rendition, files, out, progress)

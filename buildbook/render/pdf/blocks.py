@@ -103,7 +103,7 @@ def claim(setter: Setter, block: Claim, parent: Node) -> list[Flow]:
     else:
         side.append(Span(words.NO_EVIDENCE, "strong", SMALL.size, WARN))
     if block.stated_by:
-        side.append(Span(f"\n{words.STATED_BY} {block.stated_by}", SMALL.face, SMALL.size, SMALL.colour))
+        side.append(Span("\n" + words.stated_by(block.stated_by), SMALL.face, SMALL.size, SMALL.colour))
     lines = lines_of(setter.fonts, side, setter.side_width, SMALL.pitch)
     beside = Cell(lines, setter.side_x, setter.side_width, parent.add("P"), top=UNIT * 0.75)
     row = Row([text, beside], setter.measure, Look(top=UNIT, bottom=UNIT, below=HAIRLINE))
@@ -227,7 +227,7 @@ def caution(setter: Setter, block: CautionBox, parent: Node) -> list[Flow]:
         title.append(Span("\u00a0\u00a0" + block.title, "strong", BODY.size, INK))
     parts = [lines_of(setter.fonts, title, inner, BODY.pitch), setter.plain(BODY, block.text, inner)]
     if block.source:
-        parts.append(setter.plain(SMALL, f"{words.SOURCE}: {block.source}", inner))
+        parts.append(setter.plain(SMALL, words.source(block.source), inner))
     rows: list[Row] = []
     for index, lines in enumerate(parts):
         look = Look(

@@ -8,6 +8,8 @@ from pathlib import Path
 
 from buildbook import __version__
 from buildbook.dossier.cards import CardFace, CardSet
+from buildbook.dossier.language import speaking
+from buildbook.dossier.wording import _
 from buildbook.render.pdf import words
 from buildbook.render.pdf.compose import Entry
 from buildbook.render.pdf.figures import QrCode
@@ -35,13 +37,18 @@ class _Box:
 
 def render_cards(cards: CardSet, out: Path, *, four: bool = True) -> int:
     """Write the cards to `out`; the number of pages. four: four to a sheet, else one to a half sheet (A5)."""
+    with speaking(cards.language):
+        return _render(cards, out, four)
+
+
+def _render(cards: CardSet, out: Path, four: bool) -> int:
     from reportlab import rl_config
 
     rl_config.useA85 = 0
     full = sheet_of(cards.paper)
     wide, high = full.width, full.height
     sheet = Sheet(wide, high, 0, 0, 0, 0) if four else Sheet(high / 2, wide, 0, 0, 0, 0)
-    fonts = FontSet(characters_of([*_texts(cards), *words.FIXED]), cards.language)
+    fonts = FontSet(characters_of([*_texts(cards), *words.fixed()]), cards.language)
     pen = Pen(sheet, fonts, cards.language)
     root = Node("Document")
     entries: list[Entry] = []
@@ -59,7 +66,8 @@ def render_cards(cards: CardSet, out: Path, *, four: bool = True) -> int:
         )
         _draw(pen, fonts, face, box, root.add("Sect"))
     facts = Facts(
-        title=_one_line(fonts, cards.title), author=_one_line(fonts, cards.workshop), subject="Marker cards for photos",
+        title=_one_line(fonts, cards.title), author=_one_line(fonts, cards.workshop),
+        subject=_("Marker cards for photos"),
         language=cards.language or "en", issued_on=cards.printed.date(), creator=f"buildbook {__version__}",
         producer=f"buildbook {__version__}",
     )  # fmt: skip
@@ -111,13 +119,13 @@ def _draw(pen: Pen, fonts: FontSet, face: CardFace, box: _Box, node: Node) -> No
         y += title.pitch
     if face.zone:
         zone = Type("text", 13 * scale, 16.5 * scale)
-        (line, *_) = clamped(fonts, spans_of(zone, face.zone), width, zone.pitch, 1).lines
+        (line, *_rest) = clamped(fonts, spans_of(zone, face.zone), width, zone.pitch, 1).lines
         pen.line(line, x, y, node.add("P"))
         y += zone.pitch
     foot = Type("text", 8.5 * scale, 11 * scale, QUIET)
     low = box.y + box.height - edge - foot.pitch
     side = min(width, low - y - 6 * scale)
-    code = QrCode(face.code, side, node.add("Figure", alt=f"QR code: {face.code}"))
+    code = QrCode(face.code, side, node.add("Figure", alt=_("QR code: {code}").format(code=face.code)))
     quiet = _QUIET_CELLS * side / (len(code.rows) + 2 * _QUIET_CELLS)
     code.side = side - 2 * quiet
     left = box.x + (box.width - code.side) / 2
@@ -133,7 +141,7 @@ def _line(pen: Pen, fonts: FontSet, type_: Type, text: str, x: float, y: float, 
     wide = natural_width(fonts, spans)
     if wide > width:
         type_ = Type(type_.face, type_.size * width / wide * 0.995, type_.pitch, type_.colour)
-    (line, *_) = fitted(fonts, spans_of(type_, text), width, type_.pitch)
+    (line, *_rest) = fitted(fonts, spans_of(type_, text), width, type_.pitch)
     pen.line(line, x, y, node)
 
 

@@ -57,7 +57,7 @@ def draw_document(
 ) -> None:
     """Draw and write; see `render_pdf`."""
     rl_config.useA85 = 0
-    fonts = FontSet(characters_of([*texts(dossier), *words.FIXED]), dossier.language)
+    fonts = FontSet(characters_of([*texts(dossier), *words.fixed()]), dossier.language)
     setter = Setter(fonts, sheet_of(dossier.paper))
     layout = _lay_out(dossier, setter, Library(rendition))
     pen = Pen(setter.sheet, fonts, dossier.language)

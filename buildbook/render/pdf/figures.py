@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.dossier.drawing import Drawing, Label, Path
 from buildbook.dossier.model import Figure, SealMark
+from buildbook.dossier.wording import _
 from buildbook.render.pdf.flow import Flow
 from buildbook.render.pdf.pen import Pen, num, rgb
 from buildbook.render.pdf.rows import Cell, Look, Row
@@ -44,7 +45,7 @@ class DrawingFlow(Flow):
         size = max(label.size * min(self.scale, 1.0), LEAST_SIZE)
         text = label.text.replace("\n", " ")
         span = Span(text, "strong" if label.bold else "text", size, label.colour)
-        (line, *_) = lines_of(fonts, [span], 1e6, size)
+        (line, *_rest) = lines_of(fonts, [span], 1e6, size)
         x = label.x * self.scale - {"start": 0.0, "middle": line.width / 2, "end": line.width}[label.anchor]
         return _Words(line, x, label.y * self.scale)
 
@@ -98,7 +99,7 @@ class DrawingFlow(Flow):
     def _bounds(self, path: Path) -> tuple[float, float, float, float]:
         xs: list[float] = []
         ys: list[float] = []
-        for _, *numbers in path.commands:
+        for _name, *numbers in path.commands:
             for index, value in enumerate(numbers):
                 (ys if index % 2 else xs).append(float(value) * self.scale)
         if not xs or not ys:
@@ -173,7 +174,7 @@ def seal_mark(setter: Setter, block: SealMark, parent: Node) -> list[Flow]:
     side = setter.sheet.columns(3)
     x = setter.sheet.columns(4) - setter.sheet.columns(1) + 13.0
     width = setter.measure - x
-    node = parent.add("Figure", alt=f"QR code: {block.payload}")
+    node = parent.add("Figure", alt=_("QR code: {code}").format(code=block.payload))
     seal = [block.seal[start : start + 4] for start in range(0, len(block.seal), 4)]
     lines: list[Line] = []
     for start in range(0, len(seal), 8):

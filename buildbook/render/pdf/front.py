@@ -139,11 +139,11 @@ def cover_foot(setter: Setter, dossier: Dossier, node: Node) -> Flow:
         Span(cover.workshop, BODY_STRONG.face, BODY.size, INK),
         Span("\n" + cover.workshop_address, SMALL.face, SMALL.size, SMALL.colour),
     ]
-    issue = words.DRAFT_LINE if dossier.draft else f"{words.ISSUE} {dossier.issue}"
+    issue = words.DRAFT_LINE if dossier.draft else words.issue(dossier.issue)
     what = [
         Span(issue, "strong", BODY.size, BAD if dossier.draft else INK),
         Span(f" · {words.day(dossier.issued_on)}", "text", BODY.size, INK),
-        Span(f"\n{words.JOB} {dossier.job_number}", SMALL.face, SMALL.size, SMALL.colour),
+        Span("\n" + words.job(dossier.job_number), SMALL.face, SMALL.size, SMALL.colour),
     ]
     fonts = setter.fonts
     seal = [Span(f"{words.SEAL} ", SMALL.face, SMALL.size, QUIET), Span(dossier.short_seal, "mono", 7.0, INK)]

@@ -38,10 +38,10 @@ def _header(setter: Setter, pen: Pen, dossier: Dossier, section: str, *, cover: 
         mark = [Span(words.DRAFT_LINE, "strong", small, WHITE)]
         _one(setter, pen, mark, left, (_BAND - SMALL.pitch) / 2, width, "centre")
     if not cover:
-        issue = words.DRAFT if dossier.draft else f"{words.ISSUE} {dossier.issue}"
+        issue = words.DRAFT if dossier.draft else words.issue(dossier.issue)
         job = dossier.job_number.replace("\n", " ")
         head = [
-            Span(f"{words.JOB} {job}", "strong", small, INK),
+            Span(words.job(job), "strong", small, INK),
             Span(" · ", "text", small, QUIET),
             Span(issue, "strong" if dossier.draft else "text", small, BAD if dossier.draft else QUIET),
         ]

@@ -1,42 +1,64 @@
-"""The fixed words a renderer adds of its own, in one place so that they can be translated."""
+"""The fixed words the pages add of their own, in one place. Each is looked up when it is asked for."""
 
 from __future__ import annotations
 
 from datetime import date
 
-CONTENTS = "Contents"
-DRAFT = "DRAFT"
-DRAFT_LINE = "DRAFT · not an issued record"
-ISSUE = "Issue"
-ISSUED_ON = "Issued on"
-SEAL = "Seal"
-PREVIOUS = "Seal of the issue before"
-JOB = "Job"
-BEFORE = "Before"
-AFTER = "After"
-NO_EVIDENCE = "no evidence on file"
-STATED_BY = "stated by"
-CAUTION = "Caution"
-SOURCE = "Source"
-NO_PICTURE = "No picture"
+from babel.dates import format_date, get_month_names
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
+from buildbook.dossier.language import voice
+from buildbook.dossier.wording import N_, _
+
+_WORDS = {
+    "CONTENTS": N_("Contents"),
+    "DRAFT": N_("DRAFT"),
+    "DRAFT_LINE": N_("DRAFT · not an issued record"),
+    "SEAL": N_("Seal"),
+    "PREVIOUS": N_("Seal of the issue before"),
+    "BEFORE": N_("Before"),
+    "AFTER": N_("After"),
+    "NO_EVIDENCE": N_("no evidence on file"),
+    "CAUTION": N_("Caution"),
+    "NO_PICTURE": N_("No picture"),
+}
+_SIGNS = "•…·–—[]U+0123456789ABCDEF"
+
+
+def __getattr__(name: str) -> str:
+    """`words.SEAL` in the language being spoken."""
+    if name not in _WORDS:
+        raise AttributeError(name)
+    return _(_WORDS[name])
 
 
 def page_of(number: int, total: int) -> str:
     """`page n of N`."""
-    return f"page {number} of {total}"
+    return _("page {n} of {all}").format(n=number, all=total)
+
+
+def job(number: str) -> str:
+    return _("Job {number}").format(number=number)
+
+
+def issue(number: int) -> str:
+    return _("Issue {n}").format(n=number)
+
+
+def stated_by(who: str) -> str:
+    return _("stated by {who}").format(who=who)
+
+
+def source(said: str) -> str:
+    return _("Source: {source}").format(source=said)
 
 
 def day(when: date) -> str:
     """A date as printed on the cover: 2 March 2026."""
-    return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
+    return str(format_date(when, "long", locale=voice().locale))
 
 
-FIXED = (
-    CONTENTS, DRAFT_LINE, ISSUE, ISSUED_ON, SEAL, PREVIOUS, JOB, BEFORE, AFTER, NO_EVIDENCE, STATED_BY, CAUTION, SOURCE,
-    NO_PICTURE, page_of(0, 0), *MONTHS, "•…·–—[]U+0123456789ABCDEF",
-)  # fmt: skip
+def fixed() -> tuple[str, ...]:
+    """All of it, to know which characters are drawn."""
+    months = (str(name) for name in get_month_names("wide", locale=voice().locale).values())
+    said = (page_of(0, 0), job(""), issue(0), stated_by(""), source(""), day(date(2026, 1, 1)))
+    return (*(_(word) for word in _WORDS.values()), *said, *months, _SIGNS)
