@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Record
+from buildbook.records.languages import LANGUAGES, spoken
 from buildbook.records.place import Place
 from buildbook.records.script import MOST_MARKS, describe, script_of, stacked_marks, unprintable
 from buildbook.rules.grades import NOTE, QUERY, QUERY_LATER, STOP
@@ -163,4 +164,19 @@ def too_long(job: Job) -> Iterator[Raised]:
             yield Raised("text.too-long", found.place, f"{len(found.text)} characters; expected at most {LONGEST}.")
 
 
-TEXT: tuple[Rule, ...] = (not_printable, marks, damaged, placeholder, too_long)
+@rule(
+    "text.language-unknown",
+    asks="Are there words for the language the dossier is asked for in?",
+    why="Its fixed text is printed in English otherwise; what people wrote stays as written in either case.",
+    fix="Write one of the languages known, under language in job.toml; a region after it (en-GB) chooses how dates and "
+    "numbers are written.",
+    source="BCP 47, tags of languages; the catalogues of this program", **QUERY,
+)  # fmt: skip
+def language_unknown(job: Job) -> Iterator[Raised]:
+    if job.language.strip() and not spoken(job.language):
+        known = ", ".join(f"{tag} ({name})" for tag, name in LANGUAGES.items())
+        says = f'There are no words for the language "{job.language.strip()}"; known: {known}. English is used instead.'
+        yield Raised("text.language-unknown", Place(job.place.file, key="job.language"), says)
+
+
+TEXT: tuple[Rule, ...] = (not_printable, marks, damaged, placeholder, too_long, language_unknown)

@@ -176,6 +176,7 @@ _TEXT: dict[str, Edit] = {
     "text.stacked-marks": history("Bought from Ne\u0316\u0317\u0318\u0319\u031a\u031bl"),
     "text.damaged": history("Bought from M\u00c3\u00bcller"),
     "text.placeholder": words(GRILLE, 'outcome = "Clean, with its marks of age."', 'outcome = "TODO"'),
+    "text.language-unknown": words("job.toml", 'number = "Q-014"', 'number = "Q-014"\nlanguage = "tlh"'),
     "text.too-long": words(GRILLE, "nothing taken off.", "nothing taken off. " * 230),
 }
 

@@ -10,6 +10,7 @@ import pytest
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Caption, HistoryEntry, Job, OpenItem, Pair, Record
+from buildbook.records.languages import LANGUAGES
 from buildbook.records.place import Place
 from buildbook.rules.files import FILES
 from buildbook.rules.text import TEXT, written
@@ -78,7 +79,10 @@ def test_places_are_those_of_the_file() -> None:
         ({"settings": {"note": bad}}, "job.toml, key settings.note"),
         ({"custom_kinds": ({"title": bad},)}, "job.toml, key kinds.1.title"),
         ({"history": (HistoryEntry(place=f.key("history.2"), on=bad),)}, "job.toml, key history.2.on"),
-        ({"steps": (f.step(captions=(Caption(place=f.key("captions.1"), file="x", text=bad),)),)}, "job.toml, key captions.1.text"),
+        (
+            {"steps": (f.step(captions=(Caption(place=f.key("captions.1"), file="x", text=bad),)),)},
+            "job.toml, key captions.1.text",
+        ),
         ({"steps": (f.step(zones=(bad,)),)}, "steps/010-polish/step.toml, key zones"),
         ({"files": (f.document(f"documents/{bad}.pdf"),)}, f"documents/{bad}.pdf"),
     ]
@@ -103,3 +107,14 @@ def test_documents() -> None:
     assert (empty.code, empty.place) == ("files.document-empty", Place(paper.path))
     (lone,) = raised(f.job(files=(paper,), documents=(paper, f.document("documents/ABOUT.txt"))))
     assert (lone.code, lone.place) == ("files.document-unreferenced", Place(paper.path))
+
+
+def test_a_language_without_words_is_named_with_those_there_are() -> None:
+    """Regions choose formats, not words: they raise nothing."""
+    for tag in (*LANGUAGES, *(f"{tag}-CH" for tag in LANGUAGES), "en-GB", "EN-us", ""):
+        assert raised(f.job(language=tag)) == []
+    (found,) = raised(f.job(language="tlh-KX"))
+    assert found.code == "text.language-unknown"
+    assert '"tlh-KX"' in found.says
+    assert all(f"{tag} ({name})" in found.says for tag, name in LANGUAGES.items())
+    assert found.place.key == "job.language"
