@@ -46,7 +46,8 @@ def test_contact_goes_and_identity_stays_for_the_insurer(job: Job) -> None:
     for private in CLIENT[1:]:
         assert private in full
         assert private not in shown
-    assert CLIENT[0] in shown and PLATE in shown
+    assert CLIENT[0] in shown
+    assert PLATE in shown
     assert job.vehicle.chassis_number in shown
 
 
