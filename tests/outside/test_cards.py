@@ -73,3 +73,12 @@ def test_the_print_is_archivable(tmp_path: Path) -> None:
     assert level_b_faults(pdf) == []
     with pikepdf.open(pdf) as opened:
         assert [fault for check in CHECKS for fault in check(opened)] == []
+
+
+@pytest.mark.parametrize("four", [True, False])
+def test_the_print_is_pdf_a_3a_and_pdf_ua_1_for_an_independent_validator(four: bool, tmp_path: Path) -> None:
+    pytest.importorskip("page", reason="page-validation is not installed")
+    from outside.test_pdf_ua import faults
+
+    render_cards(sample(), tmp_path / "cards.pdf", four=four)
+    assert faults(tmp_path / "cards.pdf") == []
