@@ -36,6 +36,7 @@ class Bracketed(NullTranslations):
 
 @pytest.fixture
 def pseudo(monkeypatch):
+    voice()  # English outside of `speaking` is kept once made: it is made before the brackets come
     monkeypatch.setattr(language, "catalogue", lambda _language: Bracketed())
 
 
