@@ -9,7 +9,7 @@ from functools import cached_property
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from babel import Locale
-from babel.dates import format_date
+from babel.dates import format_date, format_skeleton
 from babel.numbers import format_decimal, get_currency_precision, get_decimal_symbol
 
 from buildbook.dossier.language import locale_of
@@ -44,6 +44,10 @@ class Formats:
         if on is None:
             return _("not recorded")
         return format_date(on, "long", locale=self.locale)
+
+    def day_of_year(self, on: date) -> str:
+        """`2 March`."""
+        return str(format_skeleton("MMMMd", on, locale=self.locale))
 
     def local(self, when: datetime) -> datetime:
         """The instant on the job's clock; a naive one is left as it is."""

@@ -61,8 +61,8 @@ def surface_blocks(view: View, kind: str) -> list[Block]:
 def _moment(view: View, e: Entry) -> str:
     on = e.reading.on
     when = f"{view.formats.local(on):%H:%M}" if isinstance(on, datetime) else ""
-    day = view.formats.day(on.date() if isinstance(on, datetime) else on) if on is not None else ""
-    day = day.rsplit(" ", 1)[0] if on is not None else day  # the year stands in the table
+    # The year stands in the table.
+    day = view.formats.day_of_year(on.date() if isinstance(on, datetime) else on) if on is not None else ""
     moment = ", ".join(p for p in (day, when) if p)
     return " · ".join(p for p in (moment, e.reading.point or place(e.reading.zone)) if p)
 
