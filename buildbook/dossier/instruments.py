@@ -60,7 +60,7 @@ def settings_of_job(view: View) -> Table:
     """The settings of job.toml, as written, with what each means."""
     means = {setting.name: setting.means for setting in SETTINGS}
     rows = tuple(
-        TableRow(cells=(lines(means.get(name, ""), (Run(name, "quiet"),)), text(_written(value))))
+        TableRow(cells=(lines(_(means.get(name, "")), (Run(name, "quiet"),)), text(_written(value))))
         for name, value in sorted(view.job.settings.items())
     )
     columns = (Column(title=_("What is set, with its name in job.toml"), width=5), Column(title=_("Value"), width=2))

@@ -7,6 +7,7 @@ from datetime import timedelta
 from buildbook.dossier.formats import NBSP
 from buildbook.dossier.grouping import ref_range
 from buildbook.dossier.model import Block, Column, Run, Table, TableRow, Text, Tone, text
+from buildbook.dossier.trade_words import trade_word
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, given, lines
 from buildbook.records.job import Cure, Recoat, Step
@@ -62,7 +63,7 @@ def _recoat(view: View, recoat: Recoat, window: Window) -> TableRow:
             )),
         )  # fmt: skip
         abraded = recoat.abraded and window.check.word is Word.ABRADE_FIRST
-        word = _("window closed; abraded first") if abraded else str(window.check.word)
+        word = _("window closed; abraded first") if abraded else trade_word(window.check.word)
         verdict = (Run(word, "good" if abraded else _TONES[window.check.word]),)
     asked = lines(*(text(end) for end in ends)) or (Run(_("nothing stated"), "quiet"),)
     return TableRow(cells=(given(recoat.coat), asked, shown, verdict, given(recoat.source)))

@@ -24,6 +24,8 @@ _WORDS = frozenset({
     N_("a rule for steel structures, borrowed; ISO 19840 is not meant for a nominal below 40 µm"),
     N_("spot below 80 % of the minimum"), N_("spot above 120 % of the maximum"),
     N_("area mean outside the specified range"),
+    # the window between coats
+    N_("not yet"), N_("within the window"), N_("window closed: scuff first"),
     # brakes and tyres
     N_("Turn the disc on its hub by one hole and measure again before rejecting it (makers' manuals)."),
     N_("The law of the place where the car is used decides; it may ask more."),

@@ -28,6 +28,13 @@ COMMANDS = (
     "sha256sum -c manifest-sha256.txt",
 )
 
+# A system, what prints the seal there, and what checks the files where one command does.
+ELSEWHERE = (
+    ("macOS", "shasum -a 256 manifest-sha256.txt", "shasum -a 256 -c manifest-sha256.txt"),
+    ("Windows", "certutil -hashfile manifest-sha256.txt SHA256"),
+    ("PowerShell", "Get-FileHash manifest-sha256.txt"),
+)
+
 
 def seal_payload(view: View) -> str:
     """What the QR code holds: plain text that a telephone shows as it is."""
@@ -157,9 +164,7 @@ def _elsewhere() -> Table:
             Column(title=_("Checks the files"), width=4.0, mono=True),
         ),
         rows=(
-            row("macOS", "shasum -a 256 manifest-sha256.txt", "shasum -a 256 -c manifest-sha256.txt"),
-            row("Windows", "certutil -hashfile manifest-sha256.txt SHA256", by_eye),
-            row("PowerShell", "Get-FileHash manifest-sha256.txt", by_eye),
+            *(row(system, prints, *(checks or [by_eye])) for system, prints, *checks in ELSEWHERE),
         ),
         caption=_("The same on other systems"),
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from difflib import get_close_matches
 
+from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.place import Place
@@ -33,27 +34,27 @@ class Setting:
 
 
 SETTINGS: tuple[Setting, ...] = (
-    Setting("tyre_jurisdiction", "whose least tread depth holds; local law decides", None,
+    Setting("tyre_jurisdiction", N_("whose least tread depth holds; local law decides"), None,
             tuple(limit.code for limit in JURISDICTIONS)),
-    Setting("lining_jurisdiction", "whose least brake lining holds; local law decides", None,
+    Setting("lining_jurisdiction", N_("whose least brake lining holds; local law decides"), None,
             tuple(limit.code for limit in LINING_LIMITS)),
-    Setting("film_ratio", "a panel this many times the car's median is named", _FILM.ratio),
-    Setting("film_above_median_um", "a panel this far above the car's median, in µm, is named", _FILM.above_median),
-    Setting("film_spread_um", "a panel whose readings spread (s) by more, in µm, is named", _FILM.spread),
-    Setting("film_thin_below_um", "a panel thinner than this, in µm, is named before polishing", _FILM.thin_below),
-    Setting("film_remaining_um", "least film, in µm, that polishing must leave on a panel", Decimal(70)),
-    Setting("film_acceptance", "how fresh paint is held against its nominal film", "strict",
+    Setting("film_ratio", N_("a panel this many times the car's median is named"), _FILM.ratio),
+    Setting("film_above_median_um", N_("a panel this far above the car's median, in µm, is named"), _FILM.above_median),
+    Setting("film_spread_um", N_("a panel whose readings spread (s) by more, in µm, is named"), _FILM.spread),
+    Setting("film_thin_below_um", N_("a panel thinner than this, in µm, is named before polishing"), _FILM.thin_below),
+    Setting("film_remaining_um", N_("least film, in µm, that polishing must leave on a panel"), Decimal(70)),
+    Setting("film_acceptance", N_("how fresh paint is held against its nominal film"), "strict",
             ("strict", "lenient", "spots")),
-    Setting("effect_angles", "angles in degrees at which effect paint is compared, as 15 45 110", None),
-    Setting("disc_sides_mm", "brake discs of one axle may differ by this much, in mm", Decimal("0.5")),
-    Setting("lining_sides_mm", "brake linings of one axle may differ by this much, in mm", Decimal(2)),
-    Setting("compression_spread_percent", "cylinders may differ by this much, in % of the highest", USUAL_SPREAD),
-    Setting("leak_down_percent", "greatest leak-down of a cylinder, in %", _LEAK.fair),
-    Setting("system_voltage", "nominal voltage of the car's electrics", "12", ("6", "12", "24")),
-    Setting("cure_log_gap_minutes", "temperatures logged further apart, in min, prove no cure", Decimal(15)),
-    Setting("photo_blur_below", "a photo whose sharpest part is duller is asked about", Decimal(60)),
-    Setting("photo_dark_share", "a photo with a greater share all but black is asked about", Decimal("0.85")),
-    Setting("photo_burnt_share", "a photo with a greater share all but white is asked about", Decimal("0.5")),
+    Setting("effect_angles", N_("angles in degrees at which effect paint is compared, as 15 45 110"), None),
+    Setting("disc_sides_mm", N_("brake discs of one axle may differ by this much, in mm"), Decimal("0.5")),
+    Setting("lining_sides_mm", N_("brake linings of one axle may differ by this much, in mm"), Decimal(2)),
+    Setting("compression_spread_percent", N_("cylinders may differ by this much, in % of the highest"), USUAL_SPREAD),
+    Setting("leak_down_percent", N_("greatest leak-down of a cylinder, in %"), _LEAK.fair),
+    Setting("system_voltage", N_("nominal voltage of the car's electrics"), "12", ("6", "12", "24")),
+    Setting("cure_log_gap_minutes", N_("temperatures logged further apart, in min, prove no cure"), Decimal(15)),
+    Setting("photo_blur_below", N_("a photo whose sharpest part is duller is asked about"), Decimal(60)),
+    Setting("photo_dark_share", N_("a photo with a greater share all but black is asked about"), Decimal("0.85")),
+    Setting("photo_burnt_share", N_("a photo with a greater share all but white is asked about"), Decimal("0.5")),
 )  # fmt: skip
 _BY_NAME = {setting.name: setting for setting in SETTINGS}
 

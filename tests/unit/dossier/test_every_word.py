@@ -1,0 +1,157 @@
+"""A pseudo-language: every string that is looked up stands in brackets, so what stands outside bypassed the catalogues.
+
+What may stand outside: text of the record, names of files, codes, numbers and units.
+"""
+
+import re
+from dataclasses import fields, is_dataclass, replace
+from datetime import date
+from enum import Enum
+from gettext import NullTranslations
+from pathlib import Path
+
+import pytest
+from babel.dates import get_month_names
+
+from buildbook.dossier import IssueInfo, build_dossier, language, verify_how
+from buildbook.dossier.model import Ref, Run
+from buildbook.load import load_job
+from buildbook.photos import Library
+from buildbook.records import languages
+from buildbook.render.html import words as page_words
+
+ROOT = Path(__file__).parents[3]
+DEMO, GOOD = ROOT / "demo_job", ROOT / "tests" / "jobs" / "good"
+DAY = date(2026, 11, 26)
+MONTHS = "|".join(get_month_names("wide", locale="de").values())
+# Not words of a sentence: letters of series, units, signs, anchors' and tools' own spelling.
+PLAIN = re.compile(
+    r"(?<!\w)(?:\d{1,2}\. (?:" + MONTHS + r")(?: \d{4})?|[A-Z]{1,3}\d+|\d+(?:[.,:]\d+)*|ΔE00|GU|µm|mm|km|mi|kPa|bar|psi|ppm|kB|MB|GB|B|N·m"
+    r"|lbf·ft|V|°C|°F|%RH|h|min|n|[A-Z]{3}|[0-9a-f]{4,64}|A4|Letter|SHA-256)(?!\w)"
+)
+# Names of tools and what is typed.
+COMMANDS = "\n".join([*verify_how.COMMANDS, *(c for row in verify_how.ELSEWHERE for c in row)])
+# Fields of the model that no reader sees.
+UNSEEN = {
+    "anchor", "target", "link", "asset", "seal", "previous_seal", "language", "paper", "style", "align", "tone", "fill",
+    "stroke", "colour", "commands", "payload", "field", "heading", "path",
+}  # fmt: skip
+
+
+class Bracketed(NullTranslations):
+    def gettext(self, message):
+        return f"⟦{message}⟧"
+
+    def pgettext(self, context, message):
+        return f"⟦{message}⟧"
+
+    def ngettext(self, msgid1, msgid2, n):
+        return f"⟦{msgid1 if n == 1 else msgid2}⟧"
+
+
+@pytest.fixture
+def pseudo(monkeypatch):
+    """German, for its way of writing zones whole, with every string bracketed instead of translated."""
+    monkeypatch.setattr(languages, "LANGUAGES", {"en": "English", "de": "Deutsch"})
+    monkeypatch.setattr(language, "catalogue", lambda _language: Bracketed())
+
+
+def texts(value, name=""):
+    """Every text a reader sees; runs of one text joined."""
+    if name in UNSEEN or value is None or (isinstance(value, bool | Enum) and not isinstance(value, str)):
+        return
+    if isinstance(value, str):
+        yield name, value
+    elif isinstance(value, tuple) and value and all(isinstance(v, Run | Ref) for v in value):
+        yield name, "".join(
+            f"\n{v.label}\n" if isinstance(v, Ref) else f"\n{v.text}\n" if v.target else v.text for v in value
+        )
+    elif isinstance(value, dict):
+        for key, one in value.items():
+            yield from texts(one, str(key))
+    elif isinstance(value, tuple | list | frozenset):
+        for one in value:
+            yield from texts(one, name)
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from texts(getattr(value, field.name), field.name)
+
+
+def outside(said):
+    """What lies in no brackets."""
+    made, depth = [], 0
+    for c in said:
+        depth += c == "⟦"
+        if depth == 0:
+            made.append(c)
+        elif c == "⟧":
+            depth -= 1
+            if depth == 0:
+                made.append("\n")
+    return "".join(made)
+
+
+def written(job):
+    """All text of a record, in its order, so that what is printed as one (maker and model) is found as one."""
+    found = []
+
+    def walk(value):
+        if isinstance(value, str):
+            found.append(str(value))
+        elif isinstance(value, dict):
+            for key, one in value.items():
+                walk(key)
+                walk(one)
+        elif isinstance(value, tuple | list | frozenset):
+            for one in value:
+                walk(one)
+        elif is_dataclass(value):
+            for field in fields(value):
+                walk(getattr(value, field.name))
+
+    walk(job)
+    return fold("\n".join(found))
+
+
+def fold(said):
+    """The letters alone, a blank between words."""
+    return " ".join(re.findall(r"[^\W\d_]+", said.casefold()))
+
+
+def strays(said, record):
+    for piece in re.split(r"[\n·:;,()/“”→–±=+|]+", outside(said)):
+        bare = fold(PLAIN.sub(" ", piece.replace("\u00a0", " ")))
+        if len(bare) > 1 and fold(piece) not in record and bare not in record:
+            yield piece.strip()
+
+
+@pytest.mark.parametrize("folder", [DEMO, GOOD / "minimal", GOOD / "motorcycle", GOOD / "van"], ids=lambda p: p.name)
+def test_every_fixed_string_is_looked_up(folder, pseudo, tmp_path_factory):
+    loaded = load_job(folder, DAY, library=Library(tmp_path_factory.getbasetemp() / "cache"))
+    job = replace(loaded.job, language="de")
+    issue = IssueInfo(number=0, issued_on=DAY, draft=True, seal="0" * 64, previous_seal="")
+    dossier = build_dossier(job, [], issue)
+    assert dossier.language == "de"
+    record = written(job) + fold(COMMANDS)
+    found = {(name, stray) for name, said in texts(dossier) for stray in strays(said, record)}
+    assert sorted(found) == [], sorted({stray for _name, stray in found})
+
+
+def test_words_of_the_page_are_looked_up(pseudo):
+    with language.speaking("de"):
+        said = [*page_words.page_words().values(), *page_words.script_words().values()]
+    assert [s for s in said if outside(s).strip()] == []
+
+
+def test_words_of_paper_are_looked_up(pseudo):
+    from buildbook.render.pdf import words
+
+    with language.speaking("de"):
+        said = [getattr(words, name) for name in words._WORDS]
+        said += [words.page_of(1, 2), words.job("x"), words.issue(1), words.stated_by("x"), words.source("x")]
+    assert [s for s in said if outside(s).strip()] == []
+
+
+def test_what_bypasses_the_catalogues_is_found():
+    assert list(strays("⟦a word⟧ glued to it", "the record")) == ["glued to it"]
+    assert list(strays("⟦a word of ⟦two⟧⟧ 12 mm", "the record")) == []
