@@ -68,6 +68,7 @@ _SIGN = re.compile("[±×≤≥<>=~]")
 _UNIT = re.compile(r"[^\W\d_]{1,3}[²³]?[.,;:)]*|[%‰°±×·/µ²³a-zA-Z]{1,6}[.,;:)]*")
 _NOT_FIRST = "、。，．・：；？！）］｝〕〉》」』】ーっゃゅょッャュョぁぃぅぇぉァィゥェォ々〜"
 _NOT_LAST = "（［｛〔〈《「『【"
+_COMMA = ("、", "，")
 _INSIDE = re.compile(
     rf"(?<=\w[-‐–—/_.])(?<!\d\.)(?=\w\w\w)"  # never after the point of a number
     rf"|(?<=[{_WIDE}、。，．：；？！）］｝〕〉》」』】])(?![{_NOT_FIRST}])(?<![{_NOT_LAST}])(?=.)"
@@ -157,7 +158,8 @@ def _atoms(fonts: FontSet, spans: Sequence[Span], whole: bool) -> Iterator[_Atom
                     end = number == len(parts) - 1
                     if last is not None:
                         yield last
-                    last = _Atom(span, part, gap and end, (gap and end) or not end, context=context)
+                    comma = not whole and part.endswith(_COMMA)  # of a list whose items are spans of their own
+                    last = _Atom(span, part, gap and end, (gap and end) or not end or comma, context=context)
             ends = index < len(paragraphs) - 1
             if last is None and ends:
                 last = _Atom(span, "", False, True, context=context)

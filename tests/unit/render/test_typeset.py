@@ -84,6 +84,18 @@ def test_no_line_begins_with_a_closing_mark() -> None:
             assert last != "「", width
 
 
+def test_a_list_of_links_breaks_after_its_comma() -> None:
+    """As JLReq 3.1.7 (line-start prohibition), also where each item and each separator is a span of its own."""
+    labels = [f"P-{n:02d}" for n in range(1, 12)]
+    fonts = FontSet(characters_of([*labels, "、"]), "ja")
+    spans = [Span(text, "text", 8.0, INK) for label in labels for text in (label, "、")][:-1]
+    for width in range(30, 140, 5):
+        lines = lines_of(fonts, spans, width, TABLE.pitch)
+        said = ["".join(run.text for piece in line.pieces for run in piece.runs) for line in lines]
+        assert not [line for line in said if line.startswith("、")], (width, said)
+        assert "".join(said) == "、".join(labels)
+
+
 def test_thai_breaks_before_a_leading_vowel() -> None:
     text = "ทำความสะอาดเครื่องยนต์และระบบเบรก"
     fonts = FontSet(characters_of([text]), "th")
