@@ -39,6 +39,7 @@ _OF_BATTERIES = frozenset({
 
 def trade_word(said: str) -> str:
     """A word of the computations in the language of the dossier; any other text as it is."""
+    said = str(said)  # a member of a list becomes its text
     if said in _WORDS:
         return _(said)
     if said in _OF_TYRES:
