@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-LANGUAGES = {"en": "English"}  # those with a catalogue; English, which the strings are written in, needs none
+# Those with a whole catalogue; English, which the strings are written in, needs none.
+LANGUAGES = {"en": "English", "de": "German", "ja": "Japanese"}
 DEFAULT = "en"
 
 
