@@ -15,9 +15,10 @@ import pytest
 from unit.render import sample
 from unit.render.reading import images, level_b_faults, type_sizes
 
+from buildbook.dossier.language import speaking
 from buildbook.dossier.model import Section
 from buildbook.errors import BuildbookError
-from buildbook.render.pdf import dangling_targets, render_pdf
+from buildbook.render.pdf import dangling_targets, render_pdf, words
 from buildbook.render.pdf.style import LEAST_DPI, LEAST_SIZE
 
 
@@ -141,13 +142,16 @@ def test_bookmarks_are_the_headings_and_the_contents_agree_with_them(rendered: P
 
 
 def test_running_matter_and_page_count(rendered: Path, draft: Path) -> None:
-    for path, mark in ((rendered, "Issue 2"), (draft, "DRAFT")):
+    with speaking(sample.sample().language):
+        marks = words.issue(2), words.DRAFT
+    for path, mark in zip((rendered, draft), marks, strict=True):
         reader = pypdf.PdfReader(path)
         total = len(reader.pages)
         assert total > 8
         for number, page in enumerate(reader.pages, 1):
             text = page.extract_text()
-            assert f"page {number} of {total}" in text
+            with speaking(sample.sample().language):
+                assert words.page_of(number, total) in text
             assert mark in text
             assert sample.sample().short_seal in text
 
