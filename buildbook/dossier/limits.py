@@ -21,6 +21,7 @@ from buildbook.dossier.model import (
     Tone,
     text,
 )
+from buildbook.dossier.said import in_language
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, forms, given, lines, phrase, plural, together
@@ -103,8 +104,8 @@ def _finding(finding: Finding) -> TableRow:
         cells=(
             (Run(term(finding.grade), _TONES[finding.grade]),),
             lines(str(finding.place), (Run(finding.code, "quiet"),)),
-            text(finding.says),
-            text(finding.fix),
+            text(in_language(finding.says)),
+            text(_(finding.fix)),
         )
     )
 

@@ -85,7 +85,7 @@ def said(template: str, /, **values: object) -> Said:
     return Said(template, values)
 
 
-def counted(one: str, many: str, n: int, /, **values: object) -> Said:
+def tallied(one: str, many: str, n: int, /, **values: object) -> Said:
     """A sentence that counts; `{n}` in it is the number."""
     return Said(one, {"n": n, **values}, many, n)
 

@@ -11,6 +11,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Record
 from buildbook.records.languages import LANGUAGES, spoken
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.records.script import MOST_MARKS, describe, script_of, stacked_marks, unprintable
 from buildbook.rules.grades import NOTE, QUERY, QUERY_LATER, STOP
 from buildbook.rules.rule import Rule, rule
@@ -108,7 +109,7 @@ def not_printable(job: Job) -> Iterator[Raised]:
     for found in written(job):
         bad = unprintable(found.text)
         if bad:
-            yield Raised("text.unprintable", found.place, f"This cannot be printed: {_listed(bad)}.")
+            yield Raised("text.unprintable", found.place, said("This cannot be printed: {what}.", what=_listed(bad)))
 
 
 @rule(
@@ -121,7 +122,7 @@ def not_printable(job: Job) -> Iterator[Raised]:
 def marks(job: Job) -> Iterator[Raised]:
     for found in written(job):
         if (most := stacked_marks(found.text)) > MOST_MARKS and not unprintable(found.text):
-            says = f"A letter carries {most} marks; expected at most {MOST_MARKS}."
+            says = said("A letter carries {most} marks; expected at most {allowed}.", most=most, allowed=MOST_MARKS)
             yield Raised("text.stacked-marks", found.place, says)
 
 
@@ -135,7 +136,8 @@ def marks(job: Job) -> Iterator[Raised]:
 def damaged(job: Job) -> Iterator[Raised]:
     for found in written(job):
         if hit := _MISREAD.search(found.text):
-            yield Raised("text.damaged", found.place, f'"{hit[0]}" looks like a letter read in the wrong encoding.')
+            says = said('"{text}" looks like a letter read in the wrong encoding.', text=hit[0])
+            yield Raised("text.damaged", found.place, says)
 
 
 @rule(
@@ -148,7 +150,7 @@ def damaged(job: Job) -> Iterator[Raised]:
 def placeholder(job: Job) -> Iterator[Raised]:
     for found in written(job):
         if _PLACEHOLDER.fullmatch(found.text.strip()):
-            yield Raised("text.placeholder", found.place, f'The text is "{found.text.strip()[:40]}".')
+            yield Raised("text.placeholder", found.place, said('The text is "{text}".', text=found.text.strip()[:40]))
 
 
 @rule(
@@ -161,7 +163,8 @@ def placeholder(job: Job) -> Iterator[Raised]:
 def too_long(job: Job) -> Iterator[Raised]:
     for found in written(job):
         if len(found.text) > LONGEST:
-            yield Raised("text.too-long", found.place, f"{len(found.text)} characters; expected at most {LONGEST}.")
+            says = said("{n} characters; expected at most {allowed}.", n=len(found.text), allowed=LONGEST)
+            yield Raised("text.too-long", found.place, says)
 
 
 @rule(
@@ -175,7 +178,10 @@ def too_long(job: Job) -> Iterator[Raised]:
 def language_unknown(job: Job) -> Iterator[Raised]:
     if job.language.strip() and not spoken(job.language):
         known = ", ".join(f"{tag} ({name})" for tag, name in LANGUAGES.items())
-        says = f'There are no words for the language "{job.language.strip()}"; known: {known}. English is used instead.'
+        says = said(
+            'There are no words for the language "{language}"; known: {known}. English is used instead.',
+            language=job.language.strip(), known=known,
+        )  # fmt: skip
         yield Raised("text.language-unknown", Place(job.place.file, key="job.language"), says)
 
 

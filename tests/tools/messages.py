@@ -29,7 +29,9 @@ LOCALE = PACKAGE / "locale"
 TEMPLATE = LOCALE / "buildbook.pot"
 TRANSLATED = ("de", "es", "ja")
 # As in dossier/wording.py and records/said.py; a second literal of `_` and `N_` is a context.
-KEYWORDS = parse_keywords(["_:1,1t", "_:1,2c,2t", "N_:1,1t", "N_:1,2c,2t", "forms:1,2", "plural:1,2", "said:1"])
+KEYWORDS = parse_keywords(
+    ["_:1,1t", "_:1,2c,2t", "N_:1,1t", "N_:1,2c,2t", "forms:1,2", "plural:1,2", "said:1", "tallied:1,2"]
+)
 KINDS = {".py": "python", ".html": "jinja2"}
 OPTIONS = {"jinja2": {"trimmed": "true", "silent": "false"}, "python": {}}
 # What Babel writes of the day, of itself and of people nobody named.

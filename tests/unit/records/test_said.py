@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from buildbook.records.said import Figure, Row, Said, counted, figure, row, said, word
+from buildbook.records.said import Figure, Row, Said, tallied, figure, row, said, word
 
 SENTENCE = said("Part line {part} costs {price}.", part="P1 {x}", price=Decimal("12.50"))
 
@@ -26,7 +26,7 @@ def test_user_text_with_braces_is_never_read_as_a_template():
 
 @pytest.mark.parametrize(("n", "text"), [(1, "1 photo of S010"), (2, "2 photos of S010"), (0, "0 photos of S010")])
 def test_what_counts_has_two_forms(n, text):
-    made = counted("{n} photo of {step}", "{n} photos of {step}", n, step="S010")
+    made = tallied("{n} photo of {step}", "{n} photos of {step}", n, step="S010")
     assert made == text
     assert (made.template, made.many, made.n) == ("{n} photo of {step}", "{n} photos of {step}", n)
 
@@ -51,7 +51,7 @@ def test_a_figure_remembers_its_number():
     assert made.value == Decimal("1234.56")
 
 
-@pytest.mark.parametrize("made", [SENTENCE, SENTENCE + "!", figure(2.5, ".0f"), counted("{n} a", "{n} as", 2)])
+@pytest.mark.parametrize("made", [SENTENCE, SENTENCE + "!", figure(2.5, ".0f"), tallied("{n} a", "{n} as", 2)])
 def test_it_survives_the_way_to_another_process(made):
     again = pickle.loads(pickle.dumps(made))
     assert again == made

@@ -1,0 +1,39 @@
+"""Sentences of the check in the language of the dossier, figures with its marks."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from babel.numbers import format_decimal
+
+from buildbook.dossier.language import voice
+from buildbook.dossier.wording import _
+from buildbook.records.languages import DEFAULT
+from buildbook.records.said import Figure, Row, Said
+
+
+def in_language(said: str) -> str:
+    """The sentence as the dossier says it; a text that does not know how it was made stays as it is."""
+    if voice().language == DEFAULT:
+        return str(said)
+    if isinstance(said, Row):
+        return (_(said.between) if said.between else "").join(in_language(part) for part in said.parts)
+    if isinstance(said, Said):
+        catalogue = voice().catalogue
+        template = catalogue.ngettext(said.template, said.many, said.n) if said.many else _(said.template)
+        return template.format(**{name: _value(value) for name, value in said.values.items()})
+    return _value(said.value if isinstance(said, Figure) else said, said)
+
+
+def _value(value: object, shown: str = "") -> str:
+    """What stands in a place: a sentence again, a number with as many digits in the language's way, or text."""
+    if isinstance(value, str):
+        return in_language(value) if isinstance(value, Figure | Row | Said) else value
+    if isinstance(value, Decimal | float):
+        text = shown or str(value)
+        places = len(text.partition(".")[2])
+        if not text.replace(".", "").replace(",", "").lstrip("-").isdigit():
+            return text
+        pattern = ("#,##0" if "," in text else "0") + ("." + "0" * places if places else "")
+        return format_decimal(Decimal(text.replace(",", "")), format=pattern, locale=voice().locale)
+    return str(value)
