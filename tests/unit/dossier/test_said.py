@@ -7,7 +7,7 @@ import factory as f
 from buildbook.dossier.language import speaking
 from buildbook.dossier.said import in_language
 from buildbook.dossier.wording import _
-from buildbook.records.said import tallied, figure, row, said
+from buildbook.records.said import figure, row, said, tallied
 from buildbook.rules import RULE_OF
 
 LONG = said("{n} characters; expected at most {allowed}.", n=5000, allowed=Decimal("4000.5"))

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from buildbook.records.said import Figure, Row, Said, tallied, figure, row, said, word
+from buildbook.records.said import Figure, Row, Said, figure, row, said, tallied, word
 
 SENTENCE = said("Part line {part} costs {price}.", part="P1 {x}", price=Decimal("12.50"))
 
