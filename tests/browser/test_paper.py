@@ -23,7 +23,20 @@ CLIPPED = """() => [...document.querySelectorAll("body *")].filter(e => {
 
 
 def squeezed(text):
-    return re.sub(r"\s+", "", text)
+    """Without spaces and without CJK: those come from a font of the reader's machine, and pypdf may not read them back."""
+    return re.sub(r"[^!-~\u00a1-\u2fff]+", "", text)
+
+
+def starts(sheet):
+    """Where each piece of text begins, in points from the left."""
+    found = []
+
+    def visit(text, cm, tm, *_):
+        if text.strip():
+            found.append(tm[4] * cm[0] + tm[5] * cm[2] + cm[4])
+
+    sheet.extract_text(visitor_text=visit)
+    return found
 
 
 @pytest.mark.parametrize("name", ["web", "findings"])
@@ -34,10 +47,7 @@ def test_each_page_is_a4_and_nothing_is_cut_off(open_page, made, name):
     for sheet in reader.pages:  # to whole pixels, rounded up
         assert abs(float(sheet.mediabox.width) - A4[0]) < 1.5
         assert abs(float(sheet.mediabox.height) - A4[1]) < 1.5
-    for sheet in reader.pages:
-        boxes = []
-        sheet.extract_text(visitor_text=lambda text, cm, tm, *_: boxes.append(tm[4] * cm[0] + tm[5] * cm[2] + cm[4]) if text.strip() else None)
-        assert all(0 < x < A4[0] for x in boxes)
+        assert all(0 < x < A4[0] for x in starts(sheet))
     page.emulate_media(media="print")
     page.set_viewport_size({"width": round((210 - 2 * MARGINS[name]) / 25.4 * 96), "height": 900})
     assert page.evaluate(CLIPPED) == []
