@@ -96,6 +96,14 @@ def test_dossiers_are_whole_and_their_fonts_inside(compiled: Path) -> None:
         assert (embedded, subset, unicode) == ("yes", "yes", "yes"), row
 
 
+def test_poppler_reads_them_without_a_warning(compiled: Path) -> None:
+    if shutil.which("pdfinfo") is None:
+        pytest.skip("pdfinfo is not installed")
+    told = subprocess.run(["pdfinfo", str(compiled)], capture_output=True, text=True, check=True)
+    assert told.stderr == ""
+    assert {"Tagged: yes", "Suspects: no"} <= {" ".join(line.split()) for line in told.stdout.splitlines()}
+
+
 @pytest.mark.parametrize("what", ["alt", "language", "artifact", "claim"])
 def test_the_validator_sees_a_planted_fault(what: str, folder: Path, drawn: Path) -> None:
     out = folder / f"spoilt-{what}.pdf"

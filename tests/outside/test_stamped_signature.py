@@ -4,6 +4,7 @@ validation, `openssl ts -verify` and rfc3161-client, with a local authority made
 
 import asyncio
 import shutil
+import subprocess
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -128,6 +129,25 @@ def test_rfc3161_client_accepts_the_reply_on_the_signature_and_rejects_another_v
     assert verifier.verify_message(reply, value)
     with pytest.raises(client.VerificationError):
         verifier.verify_message(reply, value[::-1])
+
+
+def test_the_stamped_copy_is_pdf_a_3a_and_pdf_ua_1_for_an_independent_validator(made):
+    """ISO 19005-3 and ISO 14289-1 by page-validation."""
+    pytest.importorskip("page", reason="page-validation is not installed")
+    from outside.test_pdf_ua import faults
+
+    assert faults(made[1] / COPY) == []
+
+
+def test_qpdf_and_pdfsig_find_the_stamped_copy_whole(made):
+    for words in (("qpdf", "--check"), ("pdfsig",)):
+        if shutil.which(words[0]) is None:
+            pytest.skip(f"{words[0]} is not installed")
+        told = subprocess.run([*words, str(made[1] / COPY)], capture_output=True, text=True, check=False)
+        assert told.returncode == 0, told.stdout + told.stderr
+        assert told.stderr == ""
+    assert "Signature is Valid" in told.stdout
+    assert "Total document signed" in told.stdout
 
 
 def test_verify_checks_it_offline_and_calls_nobody_trusted(made, issue):

@@ -37,7 +37,7 @@ def write_structure(pdf: Pdf, root: Node, annots: Annots, clean: Callable[[str],
     tree.ParentTree = pdf.make_indirect(Dictionary(Nums=Array(numbers)))
     tree.ParentTreeNextKey = len(pages) + len(writer.links)
     pdf.Root.StructTreeRoot = tree
-    pdf.Root.MarkInfo = Dictionary(Marked=True, Suspects=False)
+    pdf.Root.MarkInfo = Dictionary(Marked=True)  # Suspects, false unless said, stays unsaid: poppler warns of any false
 
 
 @dataclass(slots=True)
