@@ -24,6 +24,6 @@ def proof_steps(
     fingerprint, roots: as given to the reader.
     """
     pdf = read("dossier.pdf")
-    steps = signature_steps(pdf, issue, read, read("manifest-sha256.txt"), fingerprint)
+    steps = signature_steps(pdf, issue, read, read("manifest-sha256.txt"), fingerprint, there)
     steps.append(timestamp_step(read(REPLY), seal, roots, there=there(REPLY)))
     return steps + stamped_steps(pdf, roots, read(STAMPED), there=there(STAMPED))

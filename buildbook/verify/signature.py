@@ -10,12 +10,14 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from buildbook.seal.digest import sha256_bytes
-from buildbook.verify.pdfsigned import last_signature
+from buildbook.verify.limits import MOST_TAG_BYTES
+from buildbook.verify.pdfsigned import Refused, last_signature
 from buildbook.verify.report import Step
 
 SIGNATURE, SIGNER = "manifest-sha256.txt.sig", "signer.pem"
 SIGNED_FILES = (SIGNATURE, SIGNER)
 NAMED = {SIGNATURE: "manifest_signature_sha256", SIGNER: "signer_sha256"}  # where issue.json names their digests
+NOT_READ = f"it is no plain file of at most {MOST_TAG_BYTES:,} bytes, and no more is read"
 _PDF = "The PDF's signature holds over the whole file"
 _MANIFEST = "The manifest's detached signature holds"
 
@@ -26,24 +28,27 @@ def signature_steps(
     read: Callable[[str], bytes | None] | None,
     manifest: bytes | None,
     fingerprint: str = "",
+    there: Callable[[str], bool] = lambda _: False,
 ) -> list[Step]:
-    """issue: issue.json, None for a PDF alone. read: a file beside the PDF. fingerprint: as given to the reader."""
+    """issue: issue.json, None for a PDF alone. read: a file beside the PDF, None if there is none or (`there`) it is
+    larger than the limit. fingerprint: as given to the reader.
+    """
     wanted = "".join(c for c in fingerprint.casefold() if c in "0123456789abcdef")
     said = issue.get("signature") if issue is not None else None
     said = said if isinstance(said, dict) else None
     steps = [_pdf_step(pdf, said, wanted, known=issue is not None)]
     if said is not None and read is not None:
-        steps.append(_manifest_step(said, read, manifest))
+        steps.append(_manifest_step(said, read, manifest, there))
     return steps
 
 
 def _pdf_step(pdf: bytes | None, said: dict[str, Any] | None, wanted: str, *, known: bool) -> Step:
     unsigned = Step(_PDF, False if wanted or said else None, "it is not signed")
-    if pdf is None or b"/ByteRange" not in pdf:
-        return unsigned
-    if said is None and known:
-        return Step(_PDF, False, "it is signed, but issue.json knows of no signature", ("changed: 'dossier.pdf'",))
     changed = ("changed: 'dossier.pdf'",)
+    if pdf is None:
+        return unsigned
+    if said is None and known and b"/ByteRange" in pdf:
+        return Step(_PDF, False, "it is signed, but issue.json knows of no signature", changed)
     try:
         held = last_signature(pdf)
         if held is None:
@@ -51,8 +56,10 @@ def _pdf_step(pdf: bytes | None, said: dict[str, Any] | None, wanted: str, *, kn
         status, certificate = _check(held.signature)
     except ImportError:
         return Step(_PDF, None, "checking it needs the extra `sign`; `pdfsig` or a PDF reader does the same")
+    except Refused as refused:
+        return Step(_PDF, False, f"it cannot be checked: {refused}", changed)
     except Exception as error:  # whatever a stranger's bytes do to the parser
-        return Step(_PDF, False, f"it cannot be checked ({type(error).__name__})", changed)
+        return Step(_PDF, False, f"it cannot be checked: it is malformed ({type(error).__name__})", changed)
     if not (status.intact and status.valid):
         return Step(_PDF, False, "it does not hold: the PDF was changed", changed)
     if status.coverage.name != "ENTIRE_FILE":
@@ -77,16 +84,18 @@ def _check(signature: Any) -> tuple[Any, Any]:
 
     certificate = signature.signer_cert
     context = ValidationContext(trust_roots=[certificate], allow_fetching=False)
-    return asyncio.run(async_validate_pdf_signature(signature, context)), certificate
+    return asyncio.run(async_validate_pdf_signature(signature, context, skip_diff=True)), certificate
 
 
-def _manifest_step(said: dict[str, Any], read: Callable[[str], bytes | None], manifest: bytes | None) -> Step:
+def _manifest_step(
+    said: dict[str, Any], read: Callable[[str], bytes | None], manifest: bytes | None, there: Callable[[str], bool]
+) -> Step:
     lines = []
     held: dict[str, bytes] = {}
     for name, key in NAMED.items():
         data = read(name)
         if data is None:
-            lines.append(f"missing: {name!r}")
+            lines.append(f"unreadable: {name!r} ({NOT_READ})" if there(name) else f"missing: {name!r}")
         elif sha256_bytes(data) != said.get(key):
             lines.append(f"changed: {name!r} is not what 'issue.json' names")
         held[name] = data or b""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from buildbook.verify.pdfsigned import Held, last_signature
+from buildbook.verify.limits import MOST_PDF_BYTES
+from buildbook.verify.pdfsigned import Held, Refused, last_signature
 from buildbook.verify.report import Step
-from buildbook.verify.timestamp import TOO_LARGE, token_step
+from buildbook.verify.timestamp import token_step
 
 STAMPED = "dossier-timestamped.pdf"
 _COPY = f"{STAMPED} is the dossier with a time stamp, and nothing else"
+_LARGE = f"it is too large to be that: more than {MOST_PDF_BYTES:,} bytes are not read"
 _STAMP = "The time stamp is on the PDF's signature"
 
 
@@ -27,7 +29,7 @@ def stamped_steps(
     except Exception:  # whatever a stranger's bytes do to the parser; the step over the signature has said so
         held = None
     if copy is None and there:
-        return [Step(_COPY, False, TOO_LARGE.replace("a time stamp", "that"), changed)]
+        return [Step(_COPY, False, _LARGE, changed)]
     if held is None:
         return [Step(_COPY, False, "the dossier has no signature to be stamped", changed)] if copy is not None else []
     if copy is None:
@@ -35,9 +37,9 @@ def stamped_steps(
     try:
         stamped = last_signature(copy)
         if stamped is None or stamped.without_token(copy) != pdf:
-            raise ValueError("without its time stamp it is not dossier.pdf")
+            raise Refused("without its time stamp it is not dossier.pdf")
     except Exception as error:
-        says = str(error) if isinstance(error, ValueError) and str(error) else type(error).__name__
+        says = str(error) if isinstance(error, Refused) else type(error).__name__
         return [Step(_COPY, False, f"it is not: {says}", changed)]
     steps = [Step(_COPY, True, "without the time stamp it is dossier.pdf, byte for byte")]
     return [*steps, _stamp(stamped, roots, STAMPED)]

@@ -7,13 +7,14 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from buildbook.verify.limits import MOST_TAG_BYTES
 from buildbook.verify.parts import read_file
 from buildbook.verify.report import Step
 
 REPLY = "timestamp.tsr"
 _MOST_ROOTS = 4 << 20  # own limit: all roots a system knows take about 0.3 MiB
 _TITLE = "The time stamp is on this seal"
-TOO_LARGE = "it is too large to be a time stamp, and is not read"
+TOO_LARGE = f"it is too large to be a time stamp: more than {MOST_TAG_BYTES:,} bytes are not read"
 
 
 def timestamp_step(reply: bytes | None, seal: str, roots: Path | None, *, there: bool = False) -> Step:
