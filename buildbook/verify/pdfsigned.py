@@ -106,7 +106,7 @@ def _packed(pdf: bytes) -> bool:
     import pikepdf
 
     def listed(value: Any) -> list[Any]:
-        return list(value) if isinstance(value, pikepdf.Array) else []  # type: ignore[call-overload]
+        return list(value) if isinstance(value, pikepdf.Array) else []
 
     def look(field: Any) -> tuple[Any, bool, list[Any]]:
         mark = field.objgen if isinstance(field, pikepdf.Object) and field.is_indirect else None
