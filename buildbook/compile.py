@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import re
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -21,6 +21,8 @@ from buildbook.dossier import (
     verify_instructions,
 )
 from buildbook.dossier.model import Dossier
+from buildbook.edition import without
+from buildbook.editions import Edition, Group, withholds
 from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
 from buildbook.load import load_job
 from buildbook.photos import Library
@@ -61,6 +63,7 @@ class Compiled:
 
     archives: the forms of the archive that lie in the issue folder now. files: in the record; trusted: of these, not
     read again, as size, time and inode had not changed (drafts only). web: the page of the web edition, if it is there.
+    editions: folders of the editions for others.
     """
 
     folder: Path
@@ -73,6 +76,7 @@ class Compiled:
     files: int = 0
     trusted: int = 0
     web: Path | None = None
+    editions: tuple[Path, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +110,7 @@ def compile_job(
     issued_on: date,
     *,
     draft: bool = False,
+    editions: Sequence[Edition] = (Edition.OWNER,),
     archiving: Archiving = _AS_FOLDER,
     web: bool = True,
     signing: Signing | None = None,
@@ -117,6 +122,8 @@ def compile_job(
     Writes `out/<job number>/issue-NN/` (or `draft/`), whole or not at all: with the web edition in it unless `web` is
     False, and for an issue also its archive, and `issued/NNN.json` with a copy of the record in the job folder. An
     issue re-reads every file it seals; a draft trusts the cache and has no archive.
+    editions: for others than the owner, each in a folder beside it (`issue-NN-resale/`); an issue always has its
+    owner's, a draft only those asked for.
     Raises StopFindings on any `stop` unless `draft`; InputUnreadable if there is no job to read.
     """
     library = library or Library()
@@ -126,37 +133,71 @@ def compile_job(
     # An issue that was published, but not yet noted in the job.
     if not draft and is_job_number(job.number) and _adopt(out / job.number, plan, folder):
         return compile_job(
-            folder, out, issued_on, archiving=archiving, web=web, signing=signing, library=library, progress=progress
-        )
+            folder, out, issued_on, editions=editions, archiving=archiving, web=web, signing=signing, library=library,
+            progress=progress,
+        )  # fmt: skip
     findings = check_job(job, loaded.raised, Gate.HANDOVER)
     if not draft and any(f.grade is Grade.STOP for f in findings):
         raise StopFindings(job.number, findings)
+    given = _Given(
+        folder, out / _folder_name(job, folder, draft), before_issue(job, plan.number), findings, plan, issued_on,
+        draft, archiving, web, signing, library, progress, loaded.trusted,
+    )  # fmt: skip
+    wanted = dict.fromkeys(editions if draft else (Edition.OWNER, *editions))
+    made = [_edition(given, edition) for edition in wanted]
+    return replace(made[0], editions=tuple(one.folder for one in made[1:]))
 
-    parent = out / _folder_name(job, folder, draft)
-    name = "draft" if draft else f"issue-{plan.number:02d}"
-    seals = None if draft else signing_of(parent / name, folder / issued_name(plan.number), signing)
 
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """What all editions of an issue are made from. The job speaks of what it seals: no notes of this issue or later."""
+
+    folder: Path
+    parent: Path
+    job: Job
+    findings: tuple[Finding, ...]
+    plan: IssuePlan
+    issued_on: date
+    draft: bool
+    archiving: Archiving
+    web: bool
+    signing: Signing | None
+    library: Library
+    progress: Progress | None
+    trusted: int
+
+
+def _edition(given: _Given, edition: Edition) -> Compiled:
+    """Write one edition, whole or not at all; the owner's is noted in the job folder."""
+    folder, parent, plan, draft = given.folder, given.parent, given.plan, given.draft
+    others = "" if edition is Edition.OWNER else edition.value
+    whole = "draft" if draft else f"issue-{plan.number:02d}"
+    name = f"{whole}-{others}" if others else whole
+    noted = parent / name / "issue.json" if others else folder / issued_name(plan.number)
+    seals = None if draft else signing_of(parent / name, noted, given.signing)
     issue = IssueInfo(
         number=0 if draft else plan.number,
-        issued_on=issued_on,
+        issued_on=given.issued_on,
         draft=draft,
         seal=plan.seal,
         previous_seal=plan.previous_seal,
         signer=seals.person if seals else "",
         fingerprint=seals.fingerprint if seals else "",
     )
-    # The dossier speaks of what it seals: notes of this and later issues are not yet there.
-    job = before_issue(job, plan.number)
+    record = record_json(given.job, given.findings, issue)
+    if given.job.issued:
+        issue = replace(issue, changes=changes_since(folder, given.job.issued[-1], record))
+    job, findings, issue = without(folder, given.job, given.findings, issue, edition)
     record = record_json(job, findings, issue)
-    if job.issued:
-        issue = replace(issue, changes=changes_since(folder, job.issued[-1], record))
     instructions = verify_instructions(job, issue).encode("utf-8")
+    receipts = b"" if withholds(edition, Group.RECEIPTS) else receipts_csv(job)
     with _told_where(parent), workplace(parent, name) as made:
         dossier = build_dossier(job, findings, issue)
+        progress = given.progress
         render_pdf(
             dossier,
-            library.rendition,
-            _attachments(plan.manifest, record, receipts_csv(job)),
+            given.library.rendition,
+            _attachments(plan.manifest, record, receipts),
             made / "dossier.pdf",
             progress=(lambda done, total: progress(done, total, "pages")) if progress else None,
         )
@@ -164,27 +205,34 @@ def compile_job(
         (made / MANIFEST_NAME).write_bytes(plan.manifest)
         (made / "VERIFY.txt").write_bytes(instructions)
         beside = {MANIFEST_NAME: plan.manifest, "record.json": record, "VERIFY.txt": instructions}
-        web_sha256 = _write_web(dossier, library, beside, made / WEB, progress) if web or not draft else ""
+        web_sha256 = (
+            _write_web(dossier, given.library, beside, made / WEB, progress) if given.web or not draft else ""
+        )
         if draft:
             publish_draft(made, parent / name)
             return Compiled(
                 folder=parent / name, pdf=parent / name / "dossier.pdf", number=0, seal=plan.seal, findings=findings,
-                already=False, files=len(loaded.job.files), trusted=loaded.trusted, web=_page(parent / name),
+                already=False, files=len(job.files), trusted=given.trusted, web=_page(parent / name),
             )  # fmt: skip
         signature = sign_issue(made, seals, plan.manifest) if seals else None
         bag = Bag(
             job=job.number,
             number=plan.number,
-            issued_on=issued_on,
+            issued_on=given.issued_on,
             seal=plan.seal,
             organisation=job.workshop.name,
             program=PROGRAM,
-            items=payload(folder, job.files, {"dossier.pdf": made / "dossier.pdf", **beside}),
+            items=payload(
+                folder,
+                [entry for entry in job.files if entry.path not in set(issue.withheld)],
+                {"dossier.pdf": made / "dossier.pdf", **beside},
+            ),
+            edition=others,
         )
         note = issue_json(
             job_number=job.number,
             number=plan.number,
-            issued_on=issued_on,
+            issued_on=given.issued_on,
             seal=plan.seal,
             previous_seal=plan.previous_seal,
             dossier_sha256=sha256_file(made / "dossier.pdf"),
@@ -195,14 +243,18 @@ def compile_job(
             archive_sha256=bag.sha256,
             web_sha256=web_sha256,
             signature=signature,
+            edition=others,
+            withheld=issue.withheld,
+            owner_dossier_sha256=sha256_file(parent / whole / "dossier.pdf") if others else "",
         )
         (made / "issue.json").write_bytes(note)
         tags = {"issue.json": note, **proofs(made, parent / name)}
-        _write_archive(bag, tags, made, parent / name, archiving, progress)
-        if not web:  # its digest stands in issue.json all the same, so that it can be added later
+        _write_archive(bag, tags, made, parent / name, given.archiving, progress)
+        if not given.web:  # its digest stands in issue.json all the same, so that it can be added later
             shutil.rmtree(made / WEB)
         fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, STAMPED, WEB}))
-    _note(folder, plan.number, note, record)
+    if not others:
+        _note(folder, plan.number, note, record)
     return Compiled(
         folder=parent / name,
         pdf=parent / name / "dossier.pdf",

@@ -40,6 +40,7 @@ class Bag:
     organisation: str
     program: str
     items: tuple[Item, ...]
+    edition: str = ""  # "" for the owner's
 
     @property
     def size(self) -> int:
@@ -68,12 +69,13 @@ class Bag:
             program=self.program,
             size=self.size,
             files=len(self.items),
+            edition=self.edition,
         )
 
     @property
     def zip_name(self) -> str:
         """Name of the ZIP file."""
-        return form.zip_name(self.job, self.number)
+        return form.zip_name(self.job, self.number, self.edition)
 
 
 def payload(folder: Path, files: Iterable[FileEntry], made: Mapping[str, Path | bytes]) -> tuple[Item, ...]:

@@ -62,13 +62,25 @@ def tag_lists(tags: Mapping[str, bytes]) -> dict[str, bytes]:
 
 
 def bag_info(
-    *, organisation: str, job: str, number: int, issued_on: date, seal: str, program: str, size: int, files: int
+    *,
+    organisation: str,
+    job: str,
+    number: int,
+    issued_on: date,
+    seal: str,
+    program: str,
+    size: int,
+    files: int,
+    edition: str = "",
 ) -> bytes:
     """bag-info.txt. size: bytes of the payload; files: their number (Payload-Oxum). Deterministic."""
+    what = f"Issue {number} of the dossier of job {job}, with the record it was made from"
+    if edition:
+        what = f"Edition for {edition} of issue {number} of the dossier of job {job}, without what it withholds"
     fields = (
         ("Source-Organization", organisation),
-        ("External-Description", f"Issue {number} of the dossier of job {job}, with the record it was made from"),
-        ("External-Identifier", f"{job} issue {number}"),
+        ("External-Description", what),
+        ("External-Identifier", f"{job} issue {number}{f' {edition}' if edition else ''}"),
         ("Internal-Sender-Identifier", seal),
         ("Bagging-Date", issued_on.isoformat()),
         ("Bag-Software-Agent", program),
@@ -82,6 +94,6 @@ def _one_line(value: str) -> str:
     return " ".join(value.split())
 
 
-def zip_name(job: str, number: int) -> str:
+def zip_name(job: str, number: int, edition: str = "") -> str:
     """Name of the archive as one ZIP file; without its ending also the folder in it (RFC 8493, 4)."""
-    return f"{job}-issue-{number:02d}.zip"
+    return f"{job}-issue-{number:02d}{f'-{edition}' if edition else ''}.zip"

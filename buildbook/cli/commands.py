@@ -199,6 +199,10 @@ def register(job: Path) -> int:
     "--web/--no-web", default=True, show_default=True,
     help="Write the web edition: the dossier as a page for a browser, web/index.html in the issue.",
 )
+@click.option(
+    "--edition", "editions", multiple=True, type=click.Choice(["owner", "insurer", "resale"]),
+    help="Write this edition too, in a folder beside the owner's; each dossier's last page says what it withholds.",
+)  # fmt: skip
 @click.option("--sign", "key", type=_FOLDER, help="Sign with this key (of `buildbook keys new`).")
 @click.option("--cert", type=_FOLDER, help="The certificate made with the key.")
 @click.option("--signer", help="Name of the person who signs.")
@@ -213,6 +217,7 @@ def compile_(
     zipped: bool,
     link: bool,
     web: bool,
+    editions: tuple[str, ...],
     key: Path | None,
     cert: Path | None,
     signer: str | None,
@@ -225,6 +230,7 @@ def compile_(
     """
     from buildbook.cli.proof import signing
     from buildbook.compile import Archiving, StopFindings, compile_job
+    from buildbook.editions import Edition
     from buildbook.photos import Library
     from buildbook.report import counts_line, findings_text
 
@@ -237,6 +243,7 @@ def compile_(
             draft=draft,
             archiving=Archiving(folder, zipped, link),
             web=web,
+            editions=[Edition(name) for name in editions or ("owner",)],
             signing=signed,
             library=Library(cache),
             progress=progress_bar(),
@@ -252,6 +259,8 @@ def compile_(
         click.echo(f"web       {made.web}")
     for archive in made.archives:
         click.echo(f"archive   {archive}")
+    for other in made.editions:
+        click.echo(f"edition   {other}")
     click.echo(f"findings  {counts_line(made.findings)}")
     click.echo(f"issue     {'draft' if draft else made.number}{' (as already issued)' if made.already else ''}")
     click.echo(f"seal      {made.seal}")

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from buildbook.dossier import editions
 from buildbook.dossier.model import Cover
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, comma
+from buildbook.editions.table import Edition
 from buildbook.records.job import Job
 from buildbook.records.photo import Photo
 from buildbook.records.words import Stage
@@ -46,6 +48,8 @@ def build_cover(view: View) -> Cover:
         if part
     )
     number = _("draft, no issue number") if issue.draft else str(issue.number)
+    if issue.edition is not Edition.OWNER:
+        number = _("{issue}, {edition}").format(issue=number, edition=editions.name(issue.edition))
     photo = cover_photo(job)
     silent = _("not recorded")
     return Cover(

@@ -22,6 +22,12 @@ In the archive, that is
      cd data/job
      sha256sum -c ../manifest-sha256.txt
    In a job folder elsewhere, copy the manifest into it and check that."""
+_WITHHELD = """\
+   This is the {edition} edition: {n} of the files are withheld and stand in
+   the manifest by their hash only. sha256sum says that they are not there;
+   with --ignore-missing it speaks of the others alone:
+     sha256sum --ignore-missing -c ../manifest-sha256.txt
+"""
 _BAG = """\
 4. The archive, by any validator of bags:
      bagit.py --validate archive
@@ -97,6 +103,7 @@ To verify, with nothing but stock tools
 2. The digest of the manifest must be the seal that is printed in the dossier.
      sha256sum manifest-sha256.txt
 3. In the job folder, each file must be OK. {where}
+{_WITHHELD.format(edition=issue.edition.value, n=len(issue.withheld)) if issue.withheld else ""}\
 {"" if issue.draft else _BAG}{_SIGNED if issue.fingerprint else ""}{"" if issue.draft else _STAMPED}\
 On macOS, `shasum -a 256` stands in for sha256sum. On Windows PowerShell,
 `Get-FileHash manifest-sha256.txt` prints the digest of one file.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from buildbook.editions.table import Edition
 from buildbook.records.changes import Changes
 from buildbook.records.issued import before_issue
 from buildbook.records.job import Job
@@ -16,6 +17,7 @@ class IssueInfo:
 
     changes: what differs from the issue before, None where there is no earlier one.
     signer, fingerprint: who signs it, and SHA-256 of the certificate; "" for an unsigned one.
+    edition: whom it is for. withheld: files that stand in its manifest by their hash only.
     """
 
     number: int
@@ -26,6 +28,8 @@ class IssueInfo:
     changes: Changes | None = None
     signer: str = ""
     fingerprint: str = ""
+    edition: Edition = Edition.OWNER
+    withheld: tuple[str, ...] = ()
 
 
 def as_sealed(job: Job, issue: IssueInfo) -> Job:

@@ -145,7 +145,8 @@ def _photo_limits(view: View) -> list[Text]:
     photos = view.evidence.photos
     untimed = [ref for p, ref in photos if p.facts.taken is None]
     zoneless = [ref for p, ref in photos if p.facts.taken is not None and not p.facts.offset_known]
-    hidden = [ref for p, ref in photos if not p.shown]
+    # What an edition withholds is no limit of the record; the last page tells it.
+    hidden = [ref for p, ref in photos if not p.shown and p.facts.problem != _("withheld from this edition")]
     made = [
         *_counted(
             view,

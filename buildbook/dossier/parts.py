@@ -23,7 +23,8 @@ from buildbook.dossier.model import (
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, comma, given, lines, not_recorded, phrase, together
-from buildbook.records.job import Part
+from buildbook.editions.table import Group, withholds
+from buildbook.records.job import Part, Receipt
 
 _Rows = Sequence[tuple[Part, Ref]]
 
@@ -46,6 +47,11 @@ def build(view: View) -> Section:
                 _(
                     "The source of a part is what the person named beside it stated; it was not verified. Amounts are "
                     "for the line, before tax, in the currency of the receipt."
+                )
+                if shows_money(view)
+                else _(
+                    "The source of a part is what the person named beside it stated; it was not verified. Amounts of "
+                    "money are withheld from this edition."
                 )
             ),
             style="quiet",
@@ -70,6 +76,11 @@ def build(view: View) -> Section:
     return Section(anchor=at.PARTS, number="5", title=_("Parts register"), blocks=tuple(blocks))
 
 
+def shows_money(view: View) -> bool:
+    """Whether this edition tells amounts; where it does not there are no columns for them."""
+    return not withholds(view.issue.edition, Group.MONEY)
+
+
 def totals(view: View, parts: Sequence[Part]) -> str:
     """The sum of the lines for each currency; amounts of different currencies are never added."""
     sums: dict[str, Decimal] = {}
@@ -87,25 +98,19 @@ def _table(view: View, rows: _Rows, title: str, kept: bool) -> Table:
         Column(title=_("Source, as stated"), width=2.4),
         Column(title=_("State, step, approval") if kept else _("Fitted, approval"), width=2.2),
         Column(title=_("Why kept") if kept else _("Why; the old part"), width=2.9),
-        Column(title=_("Total"), width=1.5, align="right", nowrap=True),
+        *((Column(title=_("Total"), width=1.5, align="right", nowrap=True),) if shows_money(view) else ()),
     )
     made = tuple(_row(view, part, ref) for part, ref in rows)
     return Table(columns=columns, rows=made, caption=_("Parts register: {title}").format(title=title))
 
 
 def _row(view: View, part: Part, ref: Ref) -> TableRow:
-    return TableRow(
-        cells=(
-            text(ref.label),
-            _what(view, part),
-            _source(view, part),
-            _fitted(view, part),
-            _why(view, part),
-            _total(view, part),
-        ),
-        anchor=ref.target,
-        keys=("", "", "", part.fitted_on.isoformat() if part.fitted_on else "", "", _plain(part.total)),
-    )
+    cells = [text(ref.label), _what(view, part), _source(view, part), _fitted(view, part), _why(view, part)]
+    keys = ["", "", "", part.fitted_on.isoformat() if part.fitted_on else "", ""]
+    if shows_money(view):
+        cells.append(_total(view, part))
+        keys.append(_plain(part.total))
+    return TableRow(cells=tuple(cells), anchor=ref.target, keys=tuple(keys))
 
 
 def _plain(value: Decimal | None) -> str:
@@ -176,37 +181,34 @@ def _total(view: View, part: Part) -> Text:
 
 
 def _receipts(view: View) -> Table:
-    rows = []
-    for receipt in view.job.receipts:
-        currency = receipt.currency or view.job.currency
-
-        def money(value: Decimal | None, currency: str = currency) -> Text:
-            return text(view.formats.money(value, currency)) if value is not None else text("–")
-
-        rows.append(
-            TableRow(
-                cells=(
-                    named_files(view.evidence, [receipt.document]) or not_recorded(),
-                    lines(given(receipt.supplier), receipt.number),
-                    text(view.formats.day(receipt.on)) if receipt.on else not_recorded(),
-                    money(receipt.net),
-                    money(receipt.other),
-                    money(receipt.tax),
-                    money(receipt.total),
-                ),
-                keys=(
-                    "", "", receipt.on.isoformat() if receipt.on else "",
-                    _plain(receipt.net), _plain(receipt.other), _plain(receipt.tax), _plain(receipt.total),
-                ),
-            )
-        )
-    columns = (
+    columns = [
         Column(title=_("Doc."), width=0.9),
         Column(title=_("Supplier and number"), width=2.6),
         Column(title=_("Date"), width=1.7),
-        Column(title=_("Part lines"), width=1.5, align="right", nowrap=True),
-        Column(title=_("Other"), width=1.3, align="right", nowrap=True),
-        Column(title=_("Tax"), width=1.3, align="right", nowrap=True),
-        Column(title=_("Total"), width=1.5, align="right", nowrap=True),
+    ]
+    if shows_money(view):
+        columns += [
+            Column(title=_("Part lines"), width=1.5, align="right", nowrap=True),
+            Column(title=_("Other"), width=1.3, align="right", nowrap=True),
+            Column(title=_("Tax"), width=1.3, align="right", nowrap=True),
+            Column(title=_("Total"), width=1.5, align="right", nowrap=True),
+        ]
+    caption = _("Receipts and what they add up to") if shows_money(view) else _("Receipts")
+    return Table(
+        columns=tuple(columns), rows=tuple(_receipt(view, one) for one in view.job.receipts), caption=caption
     )
-    return Table(columns=columns, rows=tuple(rows), caption=_("Receipts and what they add up to"))
+
+
+def _receipt(view: View, receipt: Receipt) -> TableRow:
+    cells: list[Text] = [
+        named_files(view.evidence, [receipt.document]) or not_recorded(),
+        lines(given(receipt.supplier), receipt.number),
+        text(view.formats.day(receipt.on)) if receipt.on else not_recorded(),
+    ]
+    keys = ["", "", receipt.on.isoformat() if receipt.on else ""]
+    if shows_money(view):
+        currency = receipt.currency or view.job.currency
+        for value in (receipt.net, receipt.other, receipt.tax, receipt.total):
+            cells.append(text(view.formats.money(value, currency) if value is not None else "–"))
+            keys.append(_plain(value))
+    return TableRow(cells=tuple(cells), keys=tuple(keys))

@@ -16,6 +16,7 @@ from enum import Enum
 from buildbook import __version__
 from buildbook.dossier.evidence import Registry, build_registry
 from buildbook.dossier.issue import IssueInfo, as_sealed
+from buildbook.editions.table import Edition
 from buildbook.records.finding import Finding, Grade
 from buildbook.records.job import Job
 from buildbook.records.photo import PhotoFacts
@@ -52,6 +53,10 @@ def _issue(issue: IssueInfo) -> dict[str, object]:
         made["seal"] = issue.seal
     if issue.previous_seal:
         made["previous_seal"] = issue.previous_seal
+    if issue.edition is not Edition.OWNER:
+        made["edition"] = issue.edition.value
+        if issue.withheld:
+            made["withheld"] = list(issue.withheld)
     return made
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from buildbook.dossier import editions
 from buildbook.dossier import view as at
 from buildbook.dossier.formats import short_hash
 from buildbook.dossier.model import (
@@ -87,7 +88,9 @@ def build(view: View) -> Section:
         blocks.append(SealMark(seal=view.issue.seal, payload=seal_payload(view), text=text(_sealed(view))))
     else:
         blocks.append(Paragraph(text=text(_("This document carries no seal."))))
-    blocks += _signature(view)
+    signed = _signature(view)
+    blocks += signed
+    blocks += editions.blocks(view, "11.5" if signed else "11.4")
     return Section(anchor=at.VERIFY, number="11", title=_("How to verify this dossier"), blocks=tuple(blocks))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 # Those with a whole catalogue; English, which the strings are written in, needs none.
-LANGUAGES = {"en": "English", "de": "German", "ja": "Japanese"}
+LANGUAGES = {"en": "English", "de": "German", "es": "Spanish", "ja": "Japanese"}
 DEFAULT = "en"
 
 

@@ -61,11 +61,15 @@ def issue_json(
     archive_sha256: str = "",
     web_sha256: str = "",
     signature: Mapping[str, object] | None = None,
+    edition: str = "",
+    withheld: Sequence[str] = (),
+    owner_dossier_sha256: str = "",
 ) -> bytes:
     """The JSON of an issue, as it stands in `issued/NNN.json` and in the issue folder. Deterministic.
 
     archive_sha256: of the list of payload digests of the issue's archive, whether or not one was written; "" for none.
     web_sha256: of the list of files of its web edition, likewise.
+    edition, withheld, owner_dossier_sha256: of an edition for others than the owner, which has none of them.
     """
     data: dict[str, object] = {
         "format": ISSUE_FORMAT,
@@ -86,6 +90,11 @@ def issue_json(
         data["web_sha256"] = web_sha256
     if signature:
         data["signature"] = dict(signature)
+    if edition:
+        data["edition"] = edition
+        data["owner_dossier_sha256"] = owner_dossier_sha256
+        if withheld:
+            data["withheld"] = list(withheld)
     return canonical_json(data)
 
 

@@ -47,7 +47,7 @@ def archive_steps(
     record: Any,
 ) -> list[Step]:
     """issue, entries, record: what the issue says, its manifest, its record, as they were read before."""
-    steps = [_named(holder, where, issue), _sealed(found, where, entries)]
+    steps = [_named(holder, where, issue), _sealed(found, where, entries, withheld_of(issue))]
     wrong = tags_wrong = _as_written(holder, found, where, issue, record)
     if isinstance(holder, ZipHolder) and not wrong:
         wrong = _zip_as_written(holder, where, issue)
@@ -88,13 +88,21 @@ def _named(holder: Holder, where: str, issue: Mapping[str, Any]) -> Step:
     return Step(name, False, "it is not so", (line,))
 
 
-def _sealed(found: Found, where: str, entries: Mapping[str, str] | None) -> Step:
+def withheld_of(issue: Mapping[str, Any]) -> frozenset[str]:
+    """Paths that an edition's issue.json names as withheld."""
+    listed = issue.get("withheld")
+    return frozenset(p for p in listed if isinstance(p, str)) if isinstance(listed, list) else frozenset()
+
+
+def _sealed(found: Found, where: str, entries: Mapping[str, str] | None, withheld: frozenset[str]) -> Step:
     name = "The archived job folder holds exactly the sealed files"
     if entries is None:
         return Step(name, None, "there is no manifest to compare with")
     inside = f"{form.JOB}/"
     job = {path.removeprefix(inside): found.sha256(path) for path in found.found if path.startswith(inside)}
-    changed, missing, added = compare(entries, job)
+    # What is withheld may be added again by whoever has it: then it must be what the manifest names.
+    wanted = {path: digest for path, digest in entries.items() if path in job or path not in withheld}
+    changed, missing, added = compare(wanted, job)
 
     def line(what: str, path: str) -> str:
         return f"{what}: {f'{where}{inside}{path}'!r}"
@@ -105,7 +113,8 @@ def _sealed(found: Found, where: str, entries: Mapping[str, str] | None) -> Step
     payload = {p for p in found.found if p.startswith(f"{form.PAYLOAD}/") and not p.startswith(inside)}
     lines += [f"missing: {where + p!r}" for p in sorted(made - payload)]
     lines += [f"added: {where + p!r}" for p in sorted(payload - made)]
-    return Step(name, not lines, f"{len(job)} files" if not lines else "it differs", tuple(lines))
+    says = f"{len(job)} files" + (f", {len(withheld - job.keys())} withheld" if withheld else "")
+    return Step(name, not lines, says if not lines else "it differs", tuple(lines))
 
 
 def _as_written(holder: Holder, found: Found, where: str, issue: Mapping[str, Any], record: Any) -> tuple[str, ...]:
@@ -161,6 +170,7 @@ def _info(issue: Mapping[str, Any], record: Any, size: int, files: int) -> bytes
             program=str(issue["program"]),
             size=size,
             files=files,
+            edition=str(issue.get("edition", "")),
         )
     except (KeyError, ValueError, TypeError):
         return None
@@ -168,7 +178,8 @@ def _info(issue: Mapping[str, Any], record: Any, size: int, files: int) -> bytes
 
 def _zip_as_written(holder: ZipHolder, where: str, issue: Mapping[str, Any]) -> tuple[str, ...]:
     """The ZIP file is, byte for byte, what we write for these files: no header or gap holds anything else."""
-    base = form.zip_name(str(issue.get("job")), int(issue.get("number", 0))).removesuffix(".zip")
+    name = form.zip_name(str(issue.get("job")), int(issue.get("number", 0)), str(issue.get("edition", "")))
+    base = name.removesuffix(".zip")
     if holder.base != base:
         return (f"changed: {where!r} holds the folder {holder.base!r}, expected {base!r}",)
 

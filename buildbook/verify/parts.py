@@ -65,6 +65,14 @@ def strict_json(data: bytes) -> dict[str, Any]:
     return value
 
 
+def as_object(data: bytes | None) -> dict[str, Any]:
+    """issue.json as an object; an empty one if it is none, which earlier steps have said."""
+    try:
+        return strict_json(data or b"")
+    except ValueError:
+        return {}
+
+
 def pdf_contents(data: bytes) -> tuple[Step, Contents]:
     """Open a dossier and take out what it carries."""
     import pikepdf

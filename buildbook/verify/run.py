@@ -12,19 +12,21 @@ from typing import Any
 from buildbook.archive.form import BAGIT, ISSUE, JOB, zip_name
 from buildbook.errors import InputUnreadable
 from buildbook.records.litter import is_litter
-from buildbook.seal.chain import issued_name, issued_record_name
+from buildbook.seal.chain import issued_record_name
 from buildbook.seal.digest import sha256_bytes
 from buildbook.verify import chain, limits
+from buildbook.verify.against import against_steps, in_job
 from buildbook.verify.archive import archive_steps, beside_steps, is_ours, member
 from buildbook.verify.bag import Found, check_bag
+from buildbook.verify.edition import FOR, edition_of, edition_steps
 from buildbook.verify.holder import FolderHolder, Holder, ZipHolder
 from buildbook.verify.parts import (
     MANIFEST,
     RECORD,
     Contents,
+    as_object,
     check_manifest,
     check_record,
-    check_tree,
     listed_files,
     pdf_contents,
     read_file,
@@ -127,29 +129,31 @@ def _verify_pdf(path: Path, against: Path | None, given: Given) -> Report:
     number = _number(record)
     steps += signature_steps(data, None, None, None, given.fingerprint)
     steps += stamped_steps(data, given.roots)
+    steps += edition_steps(record, None, entries)
     steps.append(chain.record_chain(record, number))
     if against is not None:
-        steps += _against(against, entries, record, number, None, found.record)
+        steps += against_steps(against, entries, record, number, None, found.record)
     return Report(str(path), "dossier", _job(record), number, seal, tuple(steps))
 
 
 # An issue folder ----------------------------------------------------------------------------------------------------
 def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
-    draft = not (folder / ISSUE).exists() and folder.name == "draft"
+    draft = not (folder / ISSUE).exists() and folder.name in ("draft", *(f"draft-{name}" for name in FOR))
     read = _reader(folder)
     parts, entries, record, seal = _parts_steps(read)
     number = _number(record)
-    archive_name = zip_name(_job(record), number or 0)
-    signed = not draft and bool(_json(read(ISSUE)).get("signature"))
+    archive_name = zip_name(_job(record), number or 0, edition_of(record))
+    signed = not draft and bool(as_object(read(ISSUE)).get("signature"))
     files = DRAFT_FILES if draft else (*ISSUE_FILES, *(SIGNED_FILES if signed else ()))
     steps = [_folder_files(folder, files, archive_name), *parts]
-    steps.append(web_step(folder, None if draft else _json(read(ISSUE))))
+    steps.append(web_step(folder, None if draft else as_object(read(ISSUE))))
+    steps += edition_steps(record, None if draft else as_object(read(ISSUE)), entries)
     if draft:
         steps.append(Step("The issue", None, "this is a draft: it has no number and no issue.json"))
     else:
         steps += _issue_steps(read, record, seal)
         names = {p.name for p in folder.iterdir()}
-        steps += proof_steps(read, names.__contains__, _json(read(ISSUE)), seal, given.fingerprint, given.roots)
+        steps += proof_steps(read, names.__contains__, as_object(read(ISSUE)), seal, given.fingerprint, given.roots)
         steps.append(chain.record_chain(record, number))
         steps.append(chain.folders_chain(folder, record, entries))
     readers = [_at(folder.parent / f"issue-{(number or 0) - 1:02d}", {issued_record_name((number or 1) - 1): RECORD})]
@@ -157,11 +161,11 @@ def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
         for where, holder in _archives(folder, archive_name):
             with holder as held:
                 steps += _beside(where, held, read, entries, record)
-            readers.append(_in_job(folder / ARCHIVE / JOB))
+            readers.append(in_job(folder / ARCHIVE / JOB))
     if against is not None:
-        steps += _against(against, entries, record, number, read(ISSUE), read(RECORD))
-        readers.append(_in_job(against))
-    told = chain.changes_step(record, number, readers)
+        steps += against_steps(against, entries, record, number, read(ISSUE), read(RECORD))
+        readers.append(in_job(against))
+    told = None if edition_of(record) else chain.changes_step(record, number, readers)
     steps += [told] if told else []
     return Report(str(folder), "draft folder" if draft else "issue folder", _job(record), number, seal, tuple(steps))
 
@@ -169,10 +173,6 @@ def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
 def _at(folder: Path, names: dict[str, str]) -> Reader:
     """Reads under other names."""
     return lambda name: read_file(folder / names[name], limits.MOST_LIST_BYTES) if name in names else None
-
-
-def _in_job(folder: Path) -> Reader:
-    return lambda name: read_file(folder / name, limits.MOST_LIST_BYTES)
 
 
 def _folder_files(folder: Path, expected: tuple[str, ...], archive: str) -> Step:
@@ -215,10 +215,10 @@ def _beside(where: str, holder: Any, read: Reader, entries: dict[str, str] | Non
     found, steps = _bag(where, holder)
     if found is None:
         return steps
-    issue = _json(read(ISSUE))
+    issue = as_object(read(ISSUE))
     steps += archive_steps(holder, found, where, issue, entries, record)
     steps.append(beside_steps(holder, found, where, read))
-    steps.append(_holder_chain(where, holder))
+    steps += [] if edition_of(record) else [_holder_chain(where, holder)]
     return [Step(f"{where.rstrip('/')}: {s.name}", s.ok, s.says, s.details) for s in steps]
 
 
@@ -253,18 +253,20 @@ def _verify_archive(path: Path, holder: FolderHolder | ZipHolder, against: Path 
         parts, entries, record, seal = _parts_steps(read)
         parts += _issue_steps(read, record, seal)
         there = holder.sizes.__contains__
-        parts += proof_steps(read, there, _json(read(ISSUE)), seal, given.fingerprint, given.roots)
+        parts += proof_steps(read, there, as_object(read(ISSUE)), seal, given.fingerprint, given.roots)
         found, steps = checking.result()
     assert found is not None
     number = _number(record)
     steps += parts
-    steps += archive_steps(holder, found, "", _json(read(ISSUE)), entries, record)
-    steps += [chain.record_chain(record, number), _holder_chain("", holder)]
+    steps += archive_steps(holder, found, "", as_object(read(ISSUE)), entries, record)
+    steps += edition_steps(record, as_object(read(ISSUE)), entries)
+    steps.append(chain.record_chain(record, number))
+    steps += [] if edition_of(record) else [_holder_chain("", holder)]
     readers: list[Reader] = [lambda name: member(holder, f"job/{name}")]
     steps.append(register_step(readers[0], entries, f"{JOB}/"))
     if against is not None:
-        steps += _against(against, entries, record, number, read(ISSUE), read(RECORD))
-    told = chain.changes_step(record, number, readers)
+        steps += against_steps(against, entries, record, number, read(ISSUE), read(RECORD))
+    told = None if edition_of(record) else chain.changes_step(record, number, readers)
     steps += [told] if told else []
     return Report(str(path), what, _job(record), number, seal, tuple(steps))
 
@@ -352,39 +354,6 @@ def _issue_steps(read: Reader, record: Any, seal: str) -> list[Step]:
     name = "Dossier, record, manifest and instructions are unchanged"
     steps.append(Step(name, not lines, "their digests agree" if not lines else "they differ", tuple(lines)))
     return steps
-
-
-def _against(
-    job: Path,
-    entries: dict[str, str] | None,
-    record: Any,
-    number: int | None,
-    issue: bytes | None,
-    record_bytes: bytes | None,
-) -> list[Step]:
-    if entries is None:
-        return [Step("The job folder holds exactly the sealed files", None, "there is no manifest to compare with")]
-    steps = [check_tree(job, entries, number), register_step(_in_job(job), entries)]
-    if number and issue is not None:
-        lines = []
-        for path, wanted in ((issued_name(number), issue), (issued_record_name(number), record_bytes)):
-            own = read_file(job / path, limits.MOST_LIST_BYTES)
-            if own != wanted:
-                lines.append(f"{'missing' if own is None else 'changed'}: {path!r}")
-        says = "its notes are the same" if not lines else "its notes are not those of this issue"
-        steps.append(Step("The job folder knows this issue", not lines, says, tuple(lines)))
-    folder = job / "issued"
-    names = [f"issued/{p.name}" for p in folder.glob("[0-9]*.json")] if folder.is_dir() else []
-    steps.append(chain.job_chain(_in_job(job), names))
-    return steps
-
-
-def _json(data: bytes | None) -> dict[str, Any]:
-    """issue.json as an object; an empty one if it is none, which earlier steps have said."""
-    try:
-        return strict_json(data or b"")
-    except ValueError:
-        return {}
 
 
 def _number(record: Any) -> int | None:
