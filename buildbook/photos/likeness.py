@@ -27,6 +27,10 @@ RESIDUE = 1.6
 WORST = 12.0
 """The most by which any one cell may differ then: a repaired chip changes a few cells only."""
 
+MIRROR_RESIDUE, MIRROR_WORST = 4.0, 30.0
+"""The same for a picture and its mirror image, whose cells are sampled from the other side: sharp edges (a rim's holes)
+come out differently. Left and right views of one car from the same place leave 15 and more (demo job)."""
+
 PLAIN = 2.0
 """A picture whose miniature varies by less (standard deviation) shows too little to be told from another."""
 
@@ -92,18 +96,18 @@ def flipped(cells: bytes) -> bytes:
     return b"".join(cells[at : at + GRID][::-1] for at in range(0, GRID * GRID, GRID))
 
 
-def same_picture(one: bytes, other: bytes) -> bool:
+def same_picture(one: bytes, other: bytes, most: float = RESIDUE, worst: float = WORST) -> bool:
     """Whether two miniatures are of one picture, allowing for brightness and contrast changed as a whole."""
     if not one or not other:
         return False
     if one == other:
         return _deviation(one) >= PLAIN
     # One cell in 17 first: most candidates that are not the same differ everywhere.
-    if _residue(one[::17], other[::17], 4 * RESIDUE, 3 * WORST) is None:
+    if _residue(one[::17], other[::17], 4 * most, 3 * worst) is None:
         return False
     if min(_deviation(one), _deviation(other)) < PLAIN:
         return False
-    return _residue(one, other, RESIDUE, WORST) is not None
+    return _residue(one, other, most, worst) is not None
 
 
 def _residue(one: bytes, other: bytes, most: float, worst: float) -> float | None:
@@ -147,7 +151,8 @@ def mirror_images(one: PhotoFacts, other: PhotoFacts) -> bool:
     if (one.dhash ^ other.looks.mirrored).bit_count() > REACH:
         return False
     cells, opposite = miniature(one.looks.grey), miniature(other.looks.grey)
-    return same_picture(cells, flipped(opposite)) and not same_picture(cells, opposite)
+    mirrored = same_picture(cells, flipped(opposite), MIRROR_RESIDUE, MIRROR_WORST)
+    return mirrored and not same_picture(cells, opposite, MIRROR_RESIDUE, MIRROR_WORST)
 
 
 def cut_from(part: PhotoFacts, whole: PhotoFacts) -> float | None:
