@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import io
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import factorial, prod
 from typing import Any
 
 from buildbook.seal.digest import sha256_bytes
 
 TOKEN = "signature_time_stamp_token"
+_STAMPS = (TOKEN, "content_time_stamp")
 MOST_SIGNATURES = 16  # own limits, as those below: a dossier has one signature, in one field, and two revisions
 MOST_FIELDS = 1000
 MOST_REVISIONS = 64
+MOST_CERTIFICATES, MOST_WAYS = 64, 720  # in a signature with its time stamps; from one of them to another, up to a root
 MOST_TABLE = 4 << 20  # of a packed table of objects: 20,000 of them take 0.2 MB
 
 
@@ -62,6 +66,19 @@ def _padded(message: Any, digits: str) -> str:
     return made.upper() if digits == digits.upper() else made
 
 
+def check_certificates(*messages: Any) -> None:
+    """Raises Refused for signed data (CMS) whose certificates lead on in more ways than are tried.
+
+    Each certificate names its issuer, and of n of one name each may be the one: the library tries up to n! orders.
+    """
+    held = {c.chosen.dump(): c.chosen for m in messages for c in m["certificates"] or () if c.name == "certificate"}
+    if len(held) > MOST_CERTIFICATES:
+        raise Refused(f"it brings more than {MOST_CERTIFICATES} certificates, and no more are read")
+    names = Counter(c.subject.dump() for c in held.values())
+    if prod(map(factorial, names.values())) > MOST_WAYS:
+        raise Refused(f"its certificates lead on in more than {MOST_WAYS} ways, and no more are tried")
+
+
 def last_signature(pdf: bytes) -> Held | None:
     """The last signature of a PDF, None if there is none. Raises Refused and whatever the PDF libraries do."""
     plain = pdf.count(b"/ByteRange")
@@ -98,6 +115,9 @@ def last_signature(pdf: bytes) -> Held | None:
         raise Refused("what the signed range leaves out is no signature") from error
     if left_out != last.pkcs7_content:
         raise Refused("what the signed range leaves out is not the signature")
+    attributes = [a for key in ("signed_attrs", "unsigned_attrs") for a in last.signer_info[key] or ()]
+    tokens = [value for a in attributes if a["type"].native in _STAMPS for value in a["values"]]
+    check_certificates(last.signed_data, *(token["content"] for token in tokens))
     return Held(last, length + 1, after - 1)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from buildbook.verify.limits import MOST_TAG_BYTES
 from buildbook.verify.parts import read_file
+from buildbook.verify.pdfsigned import Refused, check_certificates
 from buildbook.verify.report import Step
 
 REPLY = "timestamp.tsr"
@@ -60,7 +61,10 @@ def token_step(title: str, token: Any, digest: str, what: str, roots: Path | Non
     if roots and not held:
         return Step(title, False, f"{roots} holds no certificate in PEM form, or is larger than {_MOST_ROOTS:,} bytes")
     try:
+        check_certificates(token["content"])
         status = _check(token, held, when, bytes.fromhex(digest))
+    except Refused as refused:
+        return Step(title, False, str(refused), changed)
     except Exception as error:
         return Step(title, False, f"its signature cannot be checked ({type(error).__name__})", changed)
     if not (status["intact"] and status["valid"]):
