@@ -177,14 +177,15 @@ def test_the_signed_file_holds_our_own_checks_of_structure(signed):
         assert [fault for check in CHECKS for fault in check(pdf)] == []
 
 
-def test_the_field_lies_over_the_block_on_the_last_page_and_keeps_its_looks(signed):
+def test_the_field_lies_over_the_block_on_its_page_and_keeps_its_looks(signed):
     import pikepdf
 
     said = json.loads((signed[1] / "issue.json").read_text("utf-8"))["signature"]
     data = (signed[1] / "dossier.pdf").read_bytes()
     with pikepdf.open(signed[1] / "dossier.pdf") as pdf:
         (field,) = pdf.Root.AcroForm.Fields
-        (widget,) = (a for a in pdf.pages[-1].Annots if a.Subtype == "/Widget")
+        annotations = [(n, a) for n, p in enumerate(pdf.pages, 1) for a in p.get("/Annots", [])]
+        ((page, widget),) = ((n, a) for n, a in annotations if a.Subtype == "/Widget")
         assert field.objgen == widget.objgen
         assert str(field.TU) == "Signature of Maren Oduya for Werkstatt Falk on issue 1 of job Q-014"
         box = [float(n) for n in field.Rect]
@@ -195,7 +196,7 @@ def test_the_field_lies_over_the_block_on_the_last_page_and_keeps_its_looks(sign
     with pikepdf.open(signed[1].parent / "drawn.pdf") as pdf:
         assert pdf.Root.AcroForm.Fields[0].AP.N.read_bytes() == looks
         assert "/V" not in pdf.Root.AcroForm.Fields[0]
-        page, height = len(pdf.pages), float(pdf.pages[-1].MediaBox[3])
+        height = float(pdf.pages[page - 1].MediaBox[3])
     area = ["-x", int(box[0]), "-y", int(height - box[3]), "-W", int(box[2] - box[0]), "-H", int(box[3] - box[1])]
     told = tool("pdftotext", "-f", page, "-l", page, *area, signed[1] / "dossier.pdf", "-").stdout
     for word in ("Maren Oduya", "Werkstatt Falk", "Q-014, 1", said["fingerprint"]):
