@@ -99,7 +99,6 @@ def test_it_looks_as_it_did(window, width):
             seen.save(path, optimize=True)
         with Image.open(path) as kept:
             far[name] = round(apart(seen, kept), 4)
-    print(far)
     assert {name: share for name, share in far.items() if share > MOST} == {}
 
 
@@ -123,7 +122,6 @@ def test_a_broken_layout_is_seen(window):
                 fault = page.add_style_tag(content=style)
                 share = apart(picture(page, name), kept)
                 fault.evaluate("e => e.remove()")
-                print(name, style, share)
                 if share <= 2 * MOST:
                     unseen.append((name, style, round(share, 4)))
     assert unseen == []
