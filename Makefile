@@ -32,8 +32,9 @@ docs: $(VENV)/.ready  ## the reference pages made from the code
 messages: $(VENV)/.ready  ## the catalogues of translations, brought up to date with the code
 	$(BIN)/python tests/tools/messages.py
 
-pictures: demo  ## the page pictures of the README (needs pdftoppm)
+pictures: demo  ## the pictures of the README (needs pdftoppm and chromium)
 	$(BIN)/python tests/tools/page_pictures.py
+	$(BIN)/python tests/tools/web_pictures.py
 
 clean:
 	rm -rf $(VENV) build dist output/2026-014
