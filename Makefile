@@ -16,7 +16,8 @@ demo: $(VENV)/.ready  ## check, compile and verify the demo job
 	$(BIN)/buildbook verify output/2026-014/issue-01 --against demo_job
 
 test: $(VENV)/.ready lint node_modules/axe-core  ## all tests
-	$(BIN)/python -m pytest -n auto --dist loadfile
+	$(BIN)/python -m pytest -n auto --dist loadfile --ignore tests/browser
+	$(BIN)/python -m pytest -n auto --dist loadfile tests/browser  # by itself: the browser keeps an event loop in its process
 
 node_modules/axe-core:  # rules of accessibility, for the browser tests; they say so where it is missing
 	-command -v npm >/dev/null && npm install --no-save --no-package-lock --no-audit --no-fund --silent axe-core@4.14.1
