@@ -134,9 +134,11 @@ def test_from_a_program_with_threads(tmp_path: Path) -> None:
 
 LONG_RUN = textwrap.dedent(
     """
+    import signal
     import sys
     from pathlib import Path
     from buildbook.photos import Library
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # what a shell starts in the background is deaf to it
     root, cache = map(Path, sys.argv[1:])
     names = sorted(p.name for p in root.iterdir())
     def say(done, total, what):
