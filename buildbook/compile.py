@@ -139,10 +139,21 @@ def compile_job(
     findings = check_job(job, loaded.raised, Gate.HANDOVER)
     if not draft and any(f.grade is Grade.STOP for f in findings):
         raise StopFindings(job.number, findings)
+    parent = out / _folder_name(job, folder, draft)
+    # The dossier speaks of what it seals: notes of this and later issues are not yet there.
+    job = before_issue(job, plan.number)
+    issue = IssueInfo(
+        number=0 if draft else plan.number,
+        issued_on=issued_on,
+        draft=draft,
+        seal=plan.seal,
+        previous_seal=plan.previous_seal,
+    )
+    if job.issued:
+        issue = replace(issue, changes=changes_since(folder, job.issued[-1], record_json(job, findings, issue)))
     given = _Given(
-        folder, out / _folder_name(job, folder, draft), before_issue(job, plan.number), findings, plan, issued_on,
-        draft, archiving, web, signing, library, progress, loaded.trusted,
-    )  # fmt: skip
+        folder, parent, job, findings, issue, plan, archiving, web, signing, library, progress, loaded.trusted
+    )
     wanted = dict.fromkeys(editions if draft else (Edition.OWNER, *editions))
     made = [_edition(given, edition) for edition in wanted]
     return replace(made[0], editions=tuple(one.folder for one in made[1:]))
@@ -150,15 +161,14 @@ def compile_job(
 
 @dataclass(frozen=True, slots=True)
 class _Given:
-    """What all editions of an issue are made from. The job speaks of what it seals: no notes of this issue or later."""
+    """What all editions of an issue are made from. issue: as the owner's edition tells it, not yet signed."""
 
     folder: Path
     parent: Path
     job: Job
     findings: tuple[Finding, ...]
+    issue: IssueInfo
     plan: IssuePlan
-    issued_on: date
-    draft: bool
     archiving: Archiving
     web: bool
     signing: Signing | None
@@ -169,25 +179,17 @@ class _Given:
 
 def _edition(given: _Given, edition: Edition) -> Compiled:
     """Write one edition, whole or not at all; the owner's is noted in the job folder."""
-    folder, parent, plan, draft = given.folder, given.parent, given.plan, given.draft
+    folder, parent, plan, draft = given.folder, given.parent, given.plan, given.issue.draft
     others = "" if edition is Edition.OWNER else edition.value
     whole = "draft" if draft else f"issue-{plan.number:02d}"
     name = f"{whole}-{others}" if others else whole
     noted = parent / name / "issue.json" if others else folder / issued_name(plan.number)
     seals = None if draft else signing_of(parent / name, noted, given.signing)
-    issue = IssueInfo(
-        number=0 if draft else plan.number,
-        issued_on=given.issued_on,
-        draft=draft,
-        seal=plan.seal,
-        previous_seal=plan.previous_seal,
-        signer=seals.person if seals else "",
-        fingerprint=seals.fingerprint if seals else "",
-    )
-    record = record_json(given.job, given.findings, issue)
-    if given.job.issued:
-        issue = replace(issue, changes=changes_since(folder, given.job.issued[-1], record))
+    issue = given.issue
+    if seals:
+        issue = replace(issue, signer=seals.person, fingerprint=seals.fingerprint)
     job, findings, issue = without(folder, given.job, given.findings, issue, edition)
+    withheld = frozenset(issue.withheld)
     record = record_json(job, findings, issue)
     instructions = verify_instructions(job, issue).encode("utf-8")
     receipts = b"" if withholds(edition, Group.RECEIPTS) else receipts_csv(job)
@@ -218,13 +220,13 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
         bag = Bag(
             job=job.number,
             number=plan.number,
-            issued_on=given.issued_on,
+            issued_on=issue.issued_on,
             seal=plan.seal,
             organisation=job.workshop.name,
             program=PROGRAM,
             items=payload(
                 folder,
-                [entry for entry in job.files if entry.path not in set(issue.withheld)],
+                [entry for entry in job.files if entry.path not in withheld],
                 {"dossier.pdf": made / "dossier.pdf", **beside},
             ),
             edition=others,
@@ -232,7 +234,7 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
         note = issue_json(
             job_number=job.number,
             number=plan.number,
-            issued_on=given.issued_on,
+            issued_on=issue.issued_on,
             seal=plan.seal,
             previous_seal=plan.previous_seal,
             dossier_sha256=sha256_file(made / "dossier.pdf"),

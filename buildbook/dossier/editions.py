@@ -46,14 +46,13 @@ def _whose(edition: Edition) -> str:
 
 
 def _files(view: View) -> str:
-    said = plural(
+    return plural(
         "{n} file of the record is withheld as a whole. It stands in the manifest by its hash, so that the seal is "
         "that of the owner's edition; the owner can show it, and it can be held against that hash.",
         "{n} files of the record are withheld as a whole. They stand in the manifest by their hashes, so that the seal "
         "is that of the owner's edition; the owner can show them, and they can be held against those hashes.",
         len(view.issue.withheld),
     )
-    return said
 
 
 def _said(group: Group) -> str:

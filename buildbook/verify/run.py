@@ -143,17 +143,18 @@ def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
     parts, entries, record, seal = _parts_steps(read)
     number = _number(record)
     archive_name = zip_name(_job(record), number or 0, edition_of(record))
-    signed = not draft and bool(as_object(read(ISSUE)).get("signature"))
+    issue = None if draft else as_object(read(ISSUE))
+    signed = bool(issue and issue.get("signature"))
     files = DRAFT_FILES if draft else (*ISSUE_FILES, *(SIGNED_FILES if signed else ()))
     steps = [_folder_files(folder, files, archive_name), *parts]
-    steps.append(web_step(folder, None if draft else as_object(read(ISSUE))))
-    steps += edition_steps(record, None if draft else as_object(read(ISSUE)), entries)
+    steps.append(web_step(folder, issue))
+    steps += edition_steps(record, issue, entries)
     if draft:
         steps.append(Step("The issue", None, "this is a draft: it has no number and no issue.json"))
     else:
         steps += _issue_steps(read, record, seal)
         names = {p.name for p in folder.iterdir()}
-        steps += proof_steps(read, names.__contains__, as_object(read(ISSUE)), seal, given.fingerprint, given.roots)
+        steps += proof_steps(read, names.__contains__, issue or {}, seal, given.fingerprint, given.roots)
         steps.append(chain.record_chain(record, number))
         steps.append(chain.folders_chain(folder, record, entries))
     readers = [_at(folder.parent / f"issue-{(number or 0) - 1:02d}", {issued_record_name((number or 1) - 1): RECORD})]
@@ -253,13 +254,14 @@ def _verify_archive(path: Path, holder: FolderHolder | ZipHolder, against: Path 
         parts, entries, record, seal = _parts_steps(read)
         parts += _issue_steps(read, record, seal)
         there = holder.sizes.__contains__
-        parts += proof_steps(read, there, as_object(read(ISSUE)), seal, given.fingerprint, given.roots)
+        issue = as_object(read(ISSUE))
+        parts += proof_steps(read, there, issue, seal, given.fingerprint, given.roots)
         found, steps = checking.result()
     assert found is not None
     number = _number(record)
     steps += parts
-    steps += archive_steps(holder, found, "", as_object(read(ISSUE)), entries, record)
-    steps += edition_steps(record, as_object(read(ISSUE)), entries)
+    steps += archive_steps(holder, found, "", issue, entries, record)
+    steps += edition_steps(record, issue, entries)
     steps.append(chain.record_chain(record, number))
     steps += [] if edition_of(record) else [_holder_chain("", holder)]
     readers: list[Reader] = [lambda name: member(holder, f"job/{name}")]
