@@ -7,9 +7,9 @@ from decimal import Decimal
 from babel.numbers import format_decimal
 
 from buildbook.dossier.language import voice
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import _, lowered
 from buildbook.records.languages import DEFAULT
-from buildbook.records.said import Figure, Row, Said
+from buildbook.records.said import Figure, Row, Said, Sayable, Within
 
 
 def in_language(said: str) -> str:
@@ -18,6 +18,8 @@ def in_language(said: str) -> str:
         return str(said)
     if isinstance(said, Row):
         return (_(said.between) if said.between else "").join(in_language(part) for part in said.parts)
+    if isinstance(said, Within):
+        return lowered(_(said.heading))
     if isinstance(said, Said):
         catalogue = voice().catalogue
         template = catalogue.ngettext(said.template, said.many, said.n) if said.many else _(said.template)
@@ -28,7 +30,7 @@ def in_language(said: str) -> str:
 def _value(value: object, shown: str = "") -> str:
     """What stands in a place: a sentence again, a number with as many digits in the language's way, or text."""
     if isinstance(value, str):
-        return in_language(value) if isinstance(value, Figure | Row | Said) else value
+        return in_language(value) if isinstance(value, Sayable) else value
     if isinstance(value, Decimal | float):
         text = shown or str(value)
         places = len(text.partition(".")[2])

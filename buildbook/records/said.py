@@ -7,6 +7,7 @@ in the template's places. The dossier looks the template up in its catalogue; wh
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date, datetime
 from decimal import Decimal
 
 
@@ -80,6 +81,38 @@ class Figure(Sayable):
         return Figure, (self.value, self.spec)
 
 
+class Day(Sayable):
+    """A day, or an instant on the job's clock, as a sentence shows it. when: naive, if it is an instant."""
+
+    __slots__ = ("when",)
+
+    when: date
+
+    def __new__(cls, when: date) -> Day:
+        made = super().__new__(cls, f"{when:%Y-%m-%d %H:%M}" if isinstance(when, datetime) else when.isoformat())
+        made.when = when
+        return made
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Day, (self.when,)
+
+
+class Within(Sayable):
+    """A title of the program as it stands within a sentence: small, except where nouns keep their capital."""
+
+    __slots__ = ("heading",)
+
+    heading: str
+
+    def __new__(cls, title: str) -> Within:
+        made = super().__new__(cls, title.lower())
+        made.heading = title
+        return made
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Within, (self.heading,)
+
+
 def said(template: str, /, **values: object) -> Said:
     """A sentence, or a part of one, from a template with named places."""
     return Said(template, values)
@@ -95,9 +128,40 @@ def word(text: str) -> Said:
     return Said("{word}", {"word": text}) if "{" in text or "}" in text else Said(text, {})
 
 
+def day(when: date) -> Day:
+    """A day to be written the way of the reader's language, or an instant, which is taken as it stands."""
+    return Day(when.replace(tzinfo=None) if isinstance(when, datetime) else when)
+
+
+def within(title: str) -> Within:
+    """A title that the catalogues hold, to stand within a sentence."""
+    return Within(title)
+
+
+def sentences(first: str, *more: str) -> str:
+    """Sentences one after the other; empty ones are left out."""
+    told = [text for text in (first, *more) if text]
+    joined = told[0] if told else ""
+    for text in told[1:]:
+        joined = said("{before} {after}", before=joined, after=text)
+    return joined
+
+
+def amount(value: object, unit: str) -> str:
+    """A number with its unit, where it has one."""
+    number = value if isinstance(value, str) else figure(value) if isinstance(value, Decimal | float) else str(value)
+    return row((number, unit), " ") if unit else number
+
+
 def figure(value: Decimal | float, spec: str = "") -> Figure:
     """A number to be written the way of the reader's language."""
     return Figure(value, spec)
+
+
+def listed(names: Iterable[str]) -> str:
+    """Names as a person lists them: `a, b and c`."""
+    *rest, last = names
+    return said("{some} and {last}", some=row(rest), last=last) if rest else last
 
 
 def row(parts: Iterable[object], between: str = ", ") -> Row:

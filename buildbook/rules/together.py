@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from buildbook.records.finding import Raised
 from buildbook.records.job import Approval, Job, Reading
 from buildbook.records.place import Place
+from buildbook.records.said import day, said, sentences
 from buildbook.records.words import Decision
 
 
@@ -51,9 +52,9 @@ def standing(job: Job, found: Iterable[Outside]) -> Iterator[Raised]:
     for each in found:
         if accepted(job, each) is not None:
             continue
-        begun = next((r for r in each.readings if r.exception), None)
-        more = " An exception is written, but no approval of it is on record." if begun is not None else ""
-        yield Raised(each.code, each.place, each.says + more)
+        begun = any(r.exception for r in each.readings)
+        more = said("An exception is written, but no approval of it is on record.") if begun else ""
+        yield Raised(each.code, each.place, sentences(each.says, more))
 
 
 def said_of_accepted(job: Job, found: Outside) -> str:
@@ -62,6 +63,20 @@ def said_of_accepted(job: Job, found: Outside) -> str:
     if by is None:
         return ""
     reading, approval = by
-    day = f" on {approval.on}" if approval.on else ""
-    who = f" by {approval.given_by}" if approval.given_by else ""
-    return f"{found.says} Accepted{who}{day} (approval {approval.id}): {reading.exception.rstrip('.')}."
+    reason, by_name = reading.exception.rstrip("."), approval.given_by
+    if by_name and approval.on:
+        more = said(
+            "Accepted by {who} on {day} (approval {approval}): {reason}.",
+            who=by_name, day=day(approval.on), approval=approval.id, reason=reason,
+        )  # fmt: skip
+    elif by_name:
+        more = said(
+            "Accepted by {who} (approval {approval}): {reason}.", who=by_name, approval=approval.id, reason=reason
+        )
+    elif approval.on:
+        more = said(
+            "Accepted on {day} (approval {approval}): {reason}.", day=day(approval.on), approval=approval.id, reason=reason
+        )
+    else:
+        more = said("Accepted (approval {approval}): {reason}.", approval=approval.id, reason=reason)
+    return sentences(found.says, more)

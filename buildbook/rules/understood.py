@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from functools import lru_cache
 
 from buildbook.records.job import Job, Reading
+from buildbook.records.said import amount, row, said, sentences, within
 from buildbook.records.words import ReadingStage
 from buildbook.trade.colour import Lab, parse_lab
 from buildbook.trade.degradation import grade_value
 from buildbook.trade.faults import KindError, TradeError
-from buildbook.trade.kinds import Kind, make_kind
+from buildbook.trade.kinds import KINDS, Kind, make_kind
 from buildbook.trade.kinds import kind as find_kind
 from buildbook.trade.tyres import parse_date_code
 from buildbook.trade.units import Unit, convert_difference, parse_unit, plausible_other_unit
@@ -79,7 +81,7 @@ def _own_kinds(same: SameJob) -> OwnKinds:
         try:
             kinds.append(make_kind(table, [k.name for k in kinds]))
         except TradeError as error:
-            faults.append((number, str(error)))
+            faults.append((number, error.whole))
     return OwnKinds(tuple(kinds), tuple(faults))
 
 
@@ -91,7 +93,12 @@ def day_of(reading: Reading) -> date | None:
 def name_of(reading: Reading) -> str:
     """How a sentence names a reading."""
     where = " ".join(part for part in (reading.zone, reading.point) if part)
-    return reading.id or " ".join(part for part in (reading.kind, where) if part) or "the reading"
+    return reading.id or " ".join(part for part in (reading.kind, where) if part) or said("the reading")
+
+
+def called(known: Kind) -> str:
+    """How a sentence names a kind; the job's own stay as written."""
+    return within(known.title) if known in KINDS else known.title.lower()
 
 
 def understood(job: Job, reading: Reading) -> Understood:
@@ -101,13 +108,16 @@ def understood(job: Job, reading: Reading) -> Understood:
     try:
         known = find_kind(reading.kind, own_kinds(job).kinds)
     except KindError as error:
-        return _trouble("readings.kind-unknown", "kind", str(error))
+        return _trouble("readings.kind-unknown", "kind", error.whole)
     if not reading.value_text.strip() and reading.value is None:
         return Understood(known)
     if known.value_form in ("lab", "code", "grade"):
         return _coded(known, reading)
     if reading.value is None or not reading.value.is_finite():
-        says = f"{name_of(reading)}: {reading.value_text!r} is not a number; {known.title.lower()} asks for one."
+        says = said(
+            "{reading}: {value} is not a number; {kind} asks for one.",
+            reading=name_of(reading), value=repr(reading.value_text), kind=called(known),
+        )  # fmt: skip
         return _trouble("readings.value-form", "value", says, known)
     return Understood(known) if "unit" in reading.bad else _measured(known, reading, reading.value)
 
@@ -125,13 +135,16 @@ def _coded(known: Kind, reading: Reading) -> Understood:
         if known.value_form == "grade":
             number = grade_value(known.name, text, half_steps=True)
             if known.impossible(number):
-                says = f"{name_of(reading)}: {text} is not on the scale, {_bounds(known)}."
+                says = said(
+                    "{reading}: {value} is not on the scale, {bounds}.",
+                    reading=name_of(reading), value=text, bounds=_bounds(known),
+                )  # fmt: skip
                 return _trouble("readings.impossible", "value", says, known)
             return Understood(known, parse_unit(""), number, number)
         if known.name == "tyre_date_code":
             parse_date_code(text, oldest_year=1971)
     except TradeError as error:
-        return _trouble("readings.value-form", "value", f"{name_of(reading)}: {error}", known)
+        return _trouble("readings.value-form", "value", _faulty(reading, error), known)
     return Understood(known)
 
 
@@ -139,36 +152,58 @@ def _measured(known: Kind, reading: Reading, value: Decimal) -> Understood:
     try:
         unit = parse_unit(reading.unit)
     except TradeError as error:
-        return _trouble("readings.unit-unknown", "unit", f"{name_of(reading)}: {error}", known)
+        return _trouble("readings.unit-unknown", "unit", _faulty(reading, error), known)
     try:
         si = known.to_si(value, unit)
     except TradeError as error:
-        says = f"{name_of(reading)}: {error}"
+        says = _faulty(reading, error)
         if not unit.symbol:
-            says = f"{name_of(reading)} has no unit; {known.title.lower()} is written in {', '.join(known.units)}."
+            says = said(
+                "{reading} has no unit; {kind} is written in {units}.",
+                reading=name_of(reading), kind=called(known), units=row(known.units),
+            )  # fmt: skip
         return _trouble("readings.unit-wrong", "unit", says, known)
     others = plausible_other_unit(
         value, unit, known.typical_low, known.typical_high, known.units, bounds_unit=known.si_unit
     )
     written = f"{reading.value_text or value} {unit.symbol}".strip()
     if known.impossible(si):
-        hint = f" In {others[0].symbol} it could be." if others else ""
-        says = f"{name_of(reading)}: {written} is impossible for {known.title.lower()}, {_bounds(known)}.{hint}"
+        says = said(
+            "{reading}: {value} is impossible for {kind}, {bounds}.",
+            reading=name_of(reading), value=written, kind=called(known), bounds=_bounds(known),
+        )  # fmt: skip
+        if others:
+            says = sentences(says, said("In {unit} it could be.", unit=others[0].symbol))
         return _trouble("readings.impossible", "value", says, known, unit)
     if others:
-        units = " or ".join(u.symbol for u in others)
-        says = f"{name_of(reading)}: {written} is unusual for {known.title.lower()}; in {units} it would not be."
+        says = said(
+            "{reading}: {value} is unusual for {kind}; in {units} it would not be.",
+            reading=name_of(reading), value=written, kind=called(known), units=either(u.symbol for u in others),
+        )  # fmt: skip
         return _trouble("readings.unit-slip", "unit", says, known, unit)
     return Understood(known, unit, value, si)
 
 
+def _faulty(reading: Reading, error: TradeError) -> str:
+    return said("{reading}: {fault}", reading=name_of(reading), fault=error.whole)
+
+
+def either(choices: Iterable[str]) -> str:
+    """One of several, as a sentence names them."""
+    first, *more = choices
+    joined = first
+    for other in more:
+        joined = said("{one} or {other}", one=joined, other=other)
+    return joined
+
+
 def _bounds(known: Kind) -> str:
-    unit = f" {known.si_unit}" if known.si_unit else ""
-    if known.hard_low is not None and known.hard_high is not None:
-        return f"which lies between {known.hard_low} and {known.hard_high}{unit}"
-    return f"which is at least {known.hard_low}{unit}" if known.hard_low is not None else (
-        f"which is at most {known.hard_high}{unit}"
-    )
+    low, high = known.hard_low, known.hard_high
+    if low is not None and high is not None:
+        return said("which lies between {low} and {high}", low=low, high=amount(high, known.si_unit))
+    if low is not None:
+        return said("which is at least {low}", low=amount(low, known.si_unit))
+    return said("which is at most {high}", high=amount(high, known.si_unit))
 
 
 def in_si(reading: Reading, what: Understood) -> Decimal | None:
