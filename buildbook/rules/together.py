@@ -75,8 +75,9 @@ def said_of_accepted(job: Job, found: Outside) -> str:
         )
     elif approval.on:
         more = said(
-            "Accepted on {day} (approval {approval}): {reason}.", day=day(approval.on), approval=approval.id, reason=reason
-        )
+            "Accepted on {day} (approval {approval}): {reason}.",
+            day=day(approval.on), approval=approval.id, reason=reason,
+        )  # fmt: skip
     else:
         more = said("Accepted (approval {approval}): {reason}.", approval=approval.id, reason=reason)
     return sentences(found.says, more)
