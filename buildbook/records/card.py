@@ -19,6 +19,7 @@ from datetime import UTC, datetime
 from functools import lru_cache
 from urllib.parse import unquote
 
+from buildbook.records.said import said
 from buildbook.records.words import Stage
 
 PREFIX = "BBK1"
@@ -47,6 +48,10 @@ class Card:
 class CardRefused(ValueError):
     """A card's code that must not be followed: its text says why, as a clause."""
 
+    def __init__(self, says: str) -> None:
+        super().__init__(says)
+        self.says = says
+
 
 def code_of(card: Card) -> str:
     """The text of the card's QR code. Raises ValueError if its job has no number."""
@@ -64,12 +69,12 @@ def read_code(text: str, job: str) -> Card:
     """The card of a code read from a photo, for the job of that number. Raises CardRefused."""
     parts = text.split(":")
     if len(parts) != 7 or parts[0] != PREFIX or len(text) > CODE_MAX:
-        raise CardRefused("its code is no card's")
+        raise CardRefused(said("its code is no card's"))
     _, owner, step, stage, zone, made, check = parts
     if owner != _coded(job):
-        raise CardRefused(f"it is a card of another job, {unquote(owner)}")
+        raise CardRefused(said("it is a card of another job, {job}", job=unquote(owner)))
     if check != _check(job, [step, stage, zone, made]):
-        raise CardRefused("its code does not add up: misread, or of a job whose number is written otherwise")
+        raise CardRefused(said("its code does not add up: misread, or of a job whose number is written otherwise"))
     try:
         moment = datetime.strptime(made, _INSTANT).replace(tzinfo=UTC)
         if step == _CLOCK:
@@ -78,7 +83,7 @@ def read_code(text: str, job: str) -> Card:
             job=job, step=int(step), stage=Stage(stage.casefold()), zone=unquote(zone).casefold(), made=moment
         )  # fmt: skip
     except ValueError as reason:
-        raise CardRefused("its code holds a step, stage or time that cannot be") from reason
+        raise CardRefused(said("its code holds a step, stage or time that cannot be")) from reason
 
 
 def _coded(text: str) -> str:

@@ -6,9 +6,10 @@ in the template's places. The dossier looks the template up in its catalogue; wh
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
+from enum import StrEnum
 
 
 class Sayable(str):
@@ -113,6 +114,38 @@ class Within(Sayable):
         return Within, (self.heading,)
 
 
+class Starting(Sayable):
+    """A text as a sentence begins with it."""
+
+    __slots__ = ("text",)
+
+    text: str
+
+    def __new__(cls, text: str) -> Starting:
+        made = super().__new__(cls, str(text)[:1].upper() + str(text)[1:])
+        made.text = text
+        return made
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Starting, (self.text,)
+
+
+class Term(Sayable):
+    """A member of a closed list of the record or of the trade, known by its value."""
+
+    __slots__ = ("member",)
+
+    member: StrEnum
+
+    def __new__(cls, member: StrEnum) -> Term:
+        made = super().__new__(cls, member.value)
+        made.member = member
+        return made
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Term, (self.member,)
+
+
 def said(template: str, /, **values: object) -> Said:
     """A sentence, or a part of one, from a template with named places."""
     return Said(template, values)
@@ -123,8 +156,10 @@ def tallied(one: str, many: str, n: int, /, **values: object) -> Said:
     return Said(one, {"n": n, **values}, many, n)
 
 
-def word(text: str) -> Said:
+def word(text: str) -> Sayable:
     """A word of the program, known by its value and looked up as it is; marked for the catalogues where it is made."""
+    if isinstance(text, StrEnum):
+        return Term(text)
     return Said("{word}", {"word": text}) if "{" in text or "}" in text else Said(text, {})
 
 
@@ -136,6 +171,11 @@ def day(when: date) -> Day:
 def within(title: str) -> Within:
     """A title that the catalogues hold, to stand within a sentence."""
     return Within(title)
+
+
+def starting(text: str) -> Starting:
+    """A text to begin a sentence with."""
+    return Starting(text)
 
 
 def sentences(first: str, *more: str) -> str:
@@ -153,15 +193,20 @@ def amount(value: object, unit: str) -> str:
     return row((number, unit), " ") if unit else number
 
 
+def give_or_take(number: str, doubt: str) -> str:
+    """A number and what it may be out by, "" where that is not known."""
+    return row((number, "±", doubt), " ") if doubt else number
+
+
+def some_of(names: Sequence[str], most: int = 3) -> str:
+    """The first few of many names, and how many more there are."""
+    shown = row(names[:most])
+    return said("{some} and {n} more", some=shown, n=len(names) - most) if len(names) > most else shown
+
+
 def figure(value: Decimal | float, spec: str = "") -> Figure:
     """A number to be written the way of the reader's language."""
     return Figure(value, spec)
-
-
-def listed(names: Iterable[str]) -> str:
-    """Names as a person lists them: `a, b and c`."""
-    *rest, last = names
-    return said("{some} and {last}", some=row(rest), last=last) if rest else last
 
 
 def row(parts: Iterable[object], between: str = ", ") -> Row:

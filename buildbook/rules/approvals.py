@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
+from buildbook.records.said import said
 from buildbook.rules.evidence import found_file, not_there
 from buildbook.rules.grades import NOTE, QUERY, QUERY_ONLY_AT_HANDOVER, STOP_AT_HANDOVER
 from buildbook.rules.rule import Rule, rule
@@ -25,14 +26,16 @@ def unused(job: Job) -> Iterator[Raised]:
     used |= {ref for seen in job.observations for ref in seen.outcome_refs}
     used |= {reading.approval for reading in job.readings}
     # Work that was declined is often said as an open item, which has no column for the approval.
-    said = " ".join(f"{item.what} {item.why} {item.advice}" for item in job.open_items)
+    told = " ".join(f"{item.what} {item.why} {item.advice}" for item in job.open_items)
     for approval in job.approvals:
-        if approval.id and approval.id not in used and approval.id not in said:
+        if approval.id and approval.id not in used and approval.id not in told:
             yield Raised(
-                "approvals.unused",
-                approval.place.at("id"),
-                f"Approval {approval.id} ({approval.what}) is named by no step, part line, outcome or reading.",
-            )
+                "approvals.unused", approval.place.at("id"),
+                said(
+                    "Approval {approval} ({what}) is named by no step, part line, outcome or reading.",
+                    approval=approval.id, what=approval.what,
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -46,10 +49,12 @@ def document_missing(job: Job) -> Iterator[Raised]:
     for approval in job.approvals:
         if approval.document and found_file(job, approval.document) is None:
             yield Raised(
-                "approvals.document-missing",
-                approval.place.at("document"),
-                f"Approval {approval.id} names {approval.document}, {not_there(job, approval.document)}.",
-            )
+                "approvals.document-missing", approval.place.at("document"),
+                said(
+                    "Approval {approval} names {document}, {why}.",
+                    approval=approval.id, document=approval.document, why=not_there(job, approval.document),
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -64,10 +69,9 @@ def no_document(job: Job) -> Iterator[Raised]:
     for approval in job.approvals:
         if approval.lacks("document"):
             yield Raised(
-                "approvals.no-document",
-                approval.place.at("document"),
-                f"Approval {approval.id} ({approval.what}) has no document.",
-            )
+                "approvals.no-document", approval.place.at("document"),
+                said("Approval {approval} ({what}) has no document.", approval=approval.id, what=approval.what),
+            )  # fmt: skip
 
 
 @rule(
@@ -81,10 +85,9 @@ def no_means(job: Job) -> Iterator[Raised]:
     for approval in job.approvals:
         if approval.lacks("means"):
             yield Raised(
-                "approvals.no-means",
-                approval.place.at("means"),
-                f"Approval {approval.id} does not say by which means it was given.",
-            )
+                "approvals.no-means", approval.place.at("means"),
+                said("Approval {approval} does not say by which means it was given.", approval=approval.id),
+            )  # fmt: skip
 
 
 @rule(
@@ -98,10 +101,9 @@ def no_giver(job: Job) -> Iterator[Raised]:
     for approval in job.approvals:
         if approval.lacks("given_by"):
             yield Raised(
-                "approvals.no-giver",
-                approval.place.at("given_by"),
-                f"Approval {approval.id} does not say who gave it.",
-            )
+                "approvals.no-giver", approval.place.at("given_by"),
+                said("Approval {approval} does not say who gave it.", approval=approval.id),
+            )  # fmt: skip
 
 
 APPROVALS: tuple[Rule, ...] = (unused, document_missing, no_document, no_means, no_giver)

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from buildbook.records.job import Job, Step
 from buildbook.records.photo import Photo
+from buildbook.records.said import day, figure, said
 from buildbook.records.words import Operation
 from buildbook.rules.clocks import ahead_of, camera_of, shown_time
 from buildbook.rules.moments import Span, job_span, step_span, sub_day, zone_of
@@ -36,21 +37,37 @@ def absurd(job: Job, photo: Photo) -> str:
     """Why the capture time in the file cannot be, as a sentence; "" if it can, or there is none."""
     facts = photo.facts
     if facts.taken_problem:
-        return f"The capture time in the file cannot be read: {facts.taken_problem}."
+        return said("The capture time in the file cannot be read: {problem}", problem=facts.taken_problem)
     if facts.taken is None:
         return ""
     ahead, _ = ahead_of(job, photo)
     try:
         taken = facts.taken - ahead
     except OverflowError:
-        return f"The camera's clock is said to be {abs(ahead.days):,} days out, which no date allows for."
-    mended = f", the clock's error of {_apart(ahead)} taken off" if ahead else ""
+        return said(
+            "The camera's clock is said to be {days} days out, which no date allows for.",
+            days=figure(abs(ahead.days), ","),
+        )
     if taken.year < FIRST_DIGITAL:
-        return f"The file says it was taken in {taken.year}{mended}: the camera's clock was not set."
+        if not ahead:
+            return said("The file says it was taken in {year}: the camera's clock was not set.", year=taken.year)
+        return said(
+            "The file says it was taken in {year}, the clock's error of {error} taken off: the camera's clock was "
+            "not set.",
+            year=taken.year, error=_apart(ahead),
+        )  # fmt: skip
     # A day of grace, because the check's day has no time zone of its own.
     if taken.date() > job.as_of + timedelta(days=1):
-        said = f"{taken:%Y-%m-%d %H:%M}{mended}"
-        return f"The file says it was taken on {said}, after {job.as_of}, the day of this check."
+        if not ahead:
+            return said(
+                "The file says it was taken on {day}, after {today}, the day of this check.",
+                day=day(taken), today=job.as_of,
+            )  # fmt: skip
+        return said(
+            "The file says it was taken on {day}, the clock's error of {error} taken off, after {today}, the day of "
+            "this check.",
+            day=day(taken), error=_apart(ahead), today=job.as_of,
+        )  # fmt: skip
     return ""
 
 
@@ -58,8 +75,10 @@ def _apart(ahead: timedelta) -> str:
     """A clock's error in the unit that suits it."""
     seconds = abs(int(ahead.total_seconds()))
     if seconds < 120:
-        return f"{seconds} s"
-    return f"{seconds // 60:,} min" if seconds < 7200 else f"{seconds / 3600:,.1f} h"
+        return said("{n} s", n=seconds)
+    if seconds < 7200:
+        return said("{n} min", n=figure(seconds // 60, ","))
+    return said("{n} h", n=figure(seconds / 3600, ",.1f"))
 
 
 def captured(job: Job, photo: Photo) -> Captured | None:

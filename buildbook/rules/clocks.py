@@ -14,6 +14,7 @@ from statistics import median
 from buildbook.records.card import Card, CardRefused, read_code
 from buildbook.records.job import Camera, Job
 from buildbook.records.photo import Photo
+from buildbook.records.said import said
 from buildbook.rules.moments import named_zone, zone_of
 
 # What a clock may drift between the photo of the clock card and the photo in question. Common practice, no source.
@@ -29,7 +30,7 @@ class Body:
     serial: str
 
     def __str__(self) -> str:
-        return f"{self.camera}, serial {self.serial}" if self.serial else self.camera
+        return said("{camera}, serial {serial}", camera=self.camera, serial=self.serial) if self.serial else self.camera
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ def cards_on(job: Job, photo: Photo) -> tuple[tuple[Card, ...], tuple[str, ...]]
         try:
             cards.append(read_code(code, job.number))
         except CardRefused as reason:
-            refused.append(str(reason))
+            refused.append(reason.says)
     return tuple(cards), tuple(refused)
 
 

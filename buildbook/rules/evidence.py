@@ -7,8 +7,10 @@ from difflib import get_close_matches
 
 from buildbook.records.job import Approval, Job, Part, Step
 from buildbook.records.photo import Photo
+from buildbook.records.said import row, said
 from buildbook.records.words import Decision
 from buildbook.records.zones import near_names, zone
+from buildbook.rules.understood import either
 
 
 def due(job: Job, step: Step) -> bool:
@@ -19,7 +21,7 @@ def due(job: Job, step: Step) -> bool:
 def listed(names: Iterable[str]) -> str:
     """Names as a person lists them: `a, b and c`."""
     *rest, last = names
-    return f"{', '.join(rest)} and {last}" if rest else last
+    return said("{some} and {last}", some=row(rest), last=last) if rest else last
 
 
 def found_file(job: Job, name: str, step: Step | None = None) -> str | None:
@@ -36,7 +38,9 @@ def not_there(job: Job, name: str) -> str:
     paths = list(job.files_by_path)
     by_name = {path.rsplit("/", 1)[-1]: path for path in paths}
     near = [by_name[n] for n in get_close_matches(name.rsplit("/", 1)[-1], list(by_name), n=1, cutoff=0.75)]
-    return f"which is not in the folder (nearest: {near[0]})" if near else "which is not in the folder"
+    if near:
+        return said("which is not in the folder (nearest: {near})", near=near[0])
+    return said("which is not in the folder")
 
 
 def zone_fault(job: Job, name: str) -> str:
@@ -44,11 +48,14 @@ def zone_fault(job: Job, name: str) -> str:
     known = zone(name)
     if known is None:
         near = near_names(name, 2)
-        hint = f" (did you mean {' or '.join(near)}?)" if near else ""
-        return f'zone "{name}", which is not in the table of zones{hint}'
+        if near:
+            return said(
+                'zone "{zone}", which is not in the table of zones (did you mean {near}?)', zone=name, near=either(near)
+            )
+        return said('zone "{zone}", which is not in the table of zones', zone=name)
     body = job.vehicle.body
     if body is not None and body not in known.bodies:
-        return f'zone "{name}", which a vehicle of body "{body}" does not have'
+        return said('zone "{zone}", which a vehicle of body "{body}" does not have', zone=name, body=body)
     return ""
 
 

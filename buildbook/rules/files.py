@@ -5,20 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 
+from buildbook.marking import N_
 from buildbook.records.card import FOLDER as CARDS
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Record
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.rules.evidence import found_file, not_there
 from buildbook.rules.grades import NOTE, STOP_AT_HANDOVER
 from buildbook.rules.photos import NOTE_FILE
 from buildbook.rules.rule import Rule, rule
 
 
-def _papers(job: Job) -> Iterator[tuple[Record, str, str]]:
-    """Certificates and data sheets: the record, its field, and what a sentence calls it."""
-    yield from ((i, "certificate", f"Instrument {i.id}") for i in job.instruments)
-    yield from ((m, "data_sheet", f"Material {m.id}") for m in job.materials)
+def _papers(job: Job) -> Iterator[tuple[Record, str, str, str]]:
+    """Certificates and data sheets: the record, its id, its field, and the sentence about it."""
+    certificate = N_("Instrument {id}: certificate {document}, {why}.")
+    yield from ((i, i.id, "certificate", certificate) for i in job.instruments)
+    sheet = N_("Material {id}: data sheet {document}, {why}.")
+    yield from ((m, m.id, "data_sheet", sheet) for m in job.materials)
 
 
 @rule(
@@ -29,11 +33,10 @@ def _papers(job: Job) -> Iterator[tuple[Record, str, str]]:
     **STOP_AT_HANDOVER,
 )  # fmt: skip
 def document_missing(job: Job) -> Iterator[Raised]:
-    for record, field, who in _papers(job):
+    for record, whose, field, sentence in _papers(job):
         name: str = getattr(record, field)
         if name and found_file(job, name) is None:
-            kind = field.replace("_", " ")
-            says = f"{who}: {kind} {name}, {not_there(job, name)}."
+            says = said(sentence, id=whose, document=name, why=not_there(job, name))
             yield Raised("files.document-missing", record.place.at(field), says)
 
 
@@ -48,7 +51,7 @@ def document_empty(job: Job) -> Iterator[Raised]:
     pictures = job.photos_by_path  # a picture that cannot be shown has a finding of its own
     for entry in job.documents:
         if entry.size == 0 and entry.path not in pictures:
-            yield Raised("files.document-empty", Place(entry.path), "The document is empty (0 bytes).")
+            yield Raised("files.document-empty", Place(entry.path), said("The document is empty (0 bytes)."))
 
 
 def named_paths(job: Job) -> frozenset[str]:
@@ -81,7 +84,7 @@ def document_unreferenced(job: Job) -> Iterator[Raised]:
     for entry in job.documents:
         kept = entry.path.startswith(CARDS)  # photos of marker cards: evidence of order and clocks, named by nobody
         if entry.path not in named and not kept and PurePosixPath(entry.path).name != NOTE_FILE:
-            yield Raised("files.document-unreferenced", Place(entry.path), "No table names this document.")
+            yield Raised("files.document-unreferenced", Place(entry.path), said("No table names this document."))
 
 
 FILES: tuple[Rule, ...] = (document_missing, document_empty, document_unreferenced)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
+from buildbook.records.said import row, said
 from buildbook.records.words import Basis
 from buildbook.rules.evidence import found_file, not_there
 from buildbook.rules.grades import NOTE, QUERY, QUERY_LATER, STOP_AT_HANDOVER
@@ -25,9 +26,13 @@ _NORTH_AMERICA = "north-america"
 def no_name(job: Job) -> Iterator[Raised]:
     missing = [f for f in ("marque", "model") if job.vehicle.lacks(f)]
     if missing:
-        yield Raised(
-            "identity.no-name", job.vehicle.place.at(missing[0]), f"The vehicle has no {' and no '.join(missing)}."
-        )
+        if len(missing) == 2:
+            says = said("The vehicle has no marque and no model.")
+        elif missing == ["marque"]:
+            says = said("The vehicle has no marque.")
+        else:
+            says = said("The vehicle has no model.")
+        yield Raised("identity.no-name", job.vehicle.place.at(missing[0]), says)
 
 
 @rule(
@@ -39,7 +44,7 @@ def no_name(job: Job) -> Iterator[Raised]:
 )
 def no_body(job: Job) -> Iterator[Raised]:
     if job.vehicle.lacks("body"):
-        yield Raised("identity.no-body", job.vehicle.place.at("body"), "The vehicle has no body form.")
+        yield Raised("identity.no-body", job.vehicle.place.at("body"), said("The vehicle has no body form."))
 
 
 @rule(
@@ -54,8 +59,9 @@ def no_body(job: Job) -> Iterator[Raised]:
 def no_chassis_number(job: Job) -> Iterator[Raised]:
     if job.vehicle.lacks("chassis_number"):
         yield Raised(
-            "identity.no-chassis-number", job.vehicle.place.at("chassis_number"), "The vehicle has no chassis number."
-        )
+            "identity.no-chassis-number", job.vehicle.place.at("chassis_number"),
+            said("The vehicle has no chassis number."),
+        )  # fmt: skip
 
 
 @rule(
@@ -70,10 +76,9 @@ def no_chassis_photo(job: Job) -> Iterator[Raised]:
     vehicle = job.vehicle
     if vehicle.chassis_number and vehicle.lacks("chassis_number_photo"):
         yield Raised(
-            "identity.no-chassis-photo",
-            vehicle.place.at("chassis_number_photo"),
-            f"Chassis number {vehicle.chassis_number} has no photo of its stamping.",
-        )
+            "identity.no-chassis-photo", vehicle.place.at("chassis_number_photo"),
+            said("Chassis number {number} has no photo of its stamping.", number=vehicle.chassis_number),
+        )  # fmt: skip
 
 
 @rule(
@@ -93,8 +98,9 @@ def photo_missing(job: Job) -> Iterator[Raised]:
     for record, field, name in named:
         if name and found_file(job, name) is None:
             yield Raised(
-                "identity.photo-missing", record.place.at(field), f"{field} names {name}, {not_there(job, name)}."
-            )
+                "identity.photo-missing", record.place.at(field),
+                said("{field} names {document}, {why}.", field=field, document=name, why=not_there(job, name)),
+            )  # fmt: skip
 
 
 @rule(
@@ -108,8 +114,9 @@ def photo_missing(job: Job) -> Iterator[Raised]:
 def no_engine_number(job: Job) -> Iterator[Raised]:
     if job.vehicle.lacks("engine_number"):
         yield Raised(
-            "identity.no-engine-number", job.vehicle.place.at("engine_number"), "The vehicle has no engine number."
-        )
+            "identity.no-engine-number", job.vehicle.place.at("engine_number"),
+            said("The vehicle has no engine number."),
+        )  # fmt: skip
 
 
 @rule(
@@ -123,10 +130,9 @@ def no_engine_photo(job: Job) -> Iterator[Raised]:
     vehicle = job.vehicle
     if vehicle.engine_number and vehicle.lacks("engine_number_photo"):
         yield Raised(
-            "identity.no-engine-photo",
-            vehicle.place.at("engine_number_photo"),
-            f"Engine number {vehicle.engine_number} has no photo of its stamping.",
-        )
+            "identity.no-engine-photo", vehicle.place.at("engine_number_photo"),
+            said("Engine number {number} has no photo of its stamping.", number=vehicle.engine_number),
+        )  # fmt: skip
 
 
 def _state(job: Job) -> VinState | None:
@@ -151,11 +157,12 @@ def forbidden_letter(job: Job) -> Iterator[Raised]:
     if _state(job) is VinState.FORBIDDEN_LETTER:
         letters = sorted({c for c in number.upper() if c in "IOQ"})
         yield Raised(
-            "identity.forbidden-letter",
-            job.vehicle.place.at("chassis_number"),
-            f"Chassis number {number} has 17 characters and holds {', '.join(letters)}; got "
-            f"{len(letters)} forbidden, expected none.",
-        )
+            "identity.forbidden-letter", job.vehicle.place.at("chassis_number"),
+            said(
+                "Chassis number {number} has 17 characters and holds {letters}; got {n} forbidden, expected none.",
+                number=number, letters=row(letters), n=len(letters),
+            ),
+        )  # fmt: skip
 
 
 @rule(
@@ -170,10 +177,13 @@ def odd_character(job: Job) -> Iterator[Raised]:
     number = job.vehicle.chassis_number
     if _state(job) is VinState.FORBIDDEN_CHARACTER:
         yield Raised(
-            "identity.odd-character",
-            job.vehicle.place.at("chassis_number"),
-            f"Chassis number {number} has 17 characters, of which one at least is neither a Latin letter nor a digit.",
-        )
+            "identity.odd-character", job.vehicle.place.at("chassis_number"),
+            said(
+                "Chassis number {number} has 17 characters, of which one at least is neither a Latin letter "
+                "nor a digit.",
+                number=number,
+            ),
+        )  # fmt: skip
 
 
 @rule(
@@ -191,11 +201,12 @@ def check_digit(job: Job) -> Iterator[Raised]:
     if _state(job) is VinState.DOES_NOT_AGREE:
         found = classify(number, "US", job.vehicle.built)
         yield Raised(
-            "identity.check-digit",
-            job.vehicle.place.at("chassis_number"),
-            f"The check digit of {number} does not agree: got {found.found} in the ninth place, expected "
-            f"{found.expected}.",
-        )
+            "identity.check-digit", job.vehicle.place.at("chassis_number"),
+            said(
+                "The check digit of {number} does not agree: got {found} in the ninth place, expected {expected}.",
+                number=number, found=found.found, expected=found.expected,
+            ),
+        )  # fmt: skip
 
 
 @rule(
@@ -213,9 +224,11 @@ def not_17(job: Job) -> Iterator[Raised]:
         yield Raised(
             "identity.not-17",
             vehicle.place.at("chassis_number"),
-            f"Chassis number {vehicle.chassis_number} of a North American vehicle of {vehicle.built}: got "
-            f"{length} characters, expected 17.",
-        )
+            said(
+                "Chassis number {number} of a North American vehicle of {year}: got {n} characters, expected 17.",
+                number=vehicle.chassis_number, year=vehicle.built, n=length,
+            ),
+        )  # fmt: skip
 
 
 @rule(
@@ -229,10 +242,9 @@ def registered_before_built(job: Job) -> Iterator[Raised]:
     built, registered = job.vehicle.built, job.vehicle.first_registered
     if built is not None and registered is not None and registered.year < built:
         yield Raised(
-            "identity.registered-before-built",
-            job.vehicle.place.at("first_registered"),
-            f"First registered on {registered}, but built in {built}.",
-        )
+            "identity.registered-before-built", job.vehicle.place.at("first_registered"),
+            said("First registered on {day}, but built in {year}.", day=registered, year=built),
+        )  # fmt: skip
 
 
 @rule(
@@ -246,10 +258,9 @@ def built_after_arrival(job: Job) -> Iterator[Raised]:
     built = job.vehicle.built
     if built is not None and job.received is not None and built > job.received.year:
         yield Raised(
-            "identity.built-after-arrival",
-            job.vehicle.place.at("built"),
-            f"Built in {built}, but received on {job.received}.",
-        )
+            "identity.built-after-arrival", job.vehicle.place.at("built"),
+            said("Built in {year}, but received on {day}.", year=built, day=job.received),
+        )  # fmt: skip
 
 
 @rule(
@@ -264,10 +275,9 @@ def history_no_basis(job: Job) -> Iterator[Raised]:
     for entry in job.history:
         if entry.lacks("basis"):
             yield Raised(
-                "identity.history-no-basis",
-                entry.place.at("basis"),
-                f'History "{entry.what}" does not say what it rests on.',
-            )
+                "identity.history-no-basis", entry.place.at("basis"),
+                said('History "{entry}" does not say what it rests on.', entry=entry.what),
+            )  # fmt: skip
 
 
 @rule(
@@ -281,16 +291,17 @@ def history_no_document(job: Job) -> Iterator[Raised]:
     for entry in job.history:
         if entry.document and found_file(job, entry.document) is None:
             yield Raised(
-                "identity.history-no-document",
-                entry.place.at("document"),
-                f'History "{entry.what}" names {entry.document}, {not_there(job, entry.document)}.',
-            )
+                "identity.history-no-document", entry.place.at("document"),
+                said(
+                    'History "{entry}" names {document}, {why}.',
+                    entry=entry.what, document=entry.document, why=not_there(job, entry.document),
+                ),
+            )  # fmt: skip
         elif entry.basis is Basis.DOCUMENT and entry.lacks("document"):
             yield Raised(
-                "identity.history-no-document",
-                entry.place.at("document"),
-                f'History "{entry.what}" rests on a document but names none.',
-            )
+                "identity.history-no-document", entry.place.at("document"),
+                said('History "{entry}" rests on a document but names none.', entry=entry.what),
+            )  # fmt: skip
 
 
 IDENTITY: tuple[Rule, ...] = (

@@ -9,6 +9,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.issued import issued_name, issued_record_name
 from buildbook.records.job import Job
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.rules.grades import STOP
 from buildbook.rules.rule import Rule, rule
 
@@ -33,7 +34,7 @@ def missing(job: Job) -> Iterator[Raised]:
     known = {issue.number for issue in job.issued}
     for number in range(1, last):
         if number not in known and issued_name(number) not in there:
-            says = f"Issue {last} is noted, but issue {number} is not."
+            says = said("Issue {last} is noted, but issue {number} is not.", last=last, number=number)
             yield Raised("issued.missing", Place(issued_name(number)), says)
 
 
@@ -52,9 +53,12 @@ def chain_broken(job: Job) -> Iterator[Raised]:
         if before is None or issue.previous_seal == before:
             continue
         if issue.number == 1:
-            says = "It is the first issue, and yet it names a seal before it."
+            says = said("It is the first issue, and yet it names a seal before it.")
         else:
-            says = f"It does not name the seal of issue {issue.number - 1}: one of the two was changed or exchanged."
+            says = said(
+                "It does not name the seal of issue {issue}: one of the two was changed or exchanged.",
+                issue=issue.number - 1,
+            )
         yield Raised("issued.chain-broken", Place(issued_name(issue.number), key="previous_seal"), says)
 
 
@@ -71,7 +75,11 @@ def record_missing(job: Job) -> Iterator[Raised]:
     for issue in job.issued:
         name = issued_record_name(issue.number)
         if name not in there:
-            yield Raised("issued.record-missing", Place(name), f"The record of issue {issue.number} is not there.")
+            yield Raised(
+                "issued.record-missing",
+                Place(name),
+                said("The record of issue {issue} is not there.", issue=issue.number),
+            )
 
 
 @rule(
@@ -87,7 +95,9 @@ def record_changed(job: Job) -> Iterator[Raised]:
     for issue in job.issued:
         name = issued_record_name(issue.number)
         if digests.get(name, issue.record_sha256) != issue.record_sha256:
-            says = f"It is not the record that was issued: {issued_name(issue.number)} names another SHA-256."
+            says = said(
+                "It is not the record that was issued: {file} names another SHA-256.", file=issued_name(issue.number)
+            )
             yield Raised("issued.record-changed", Place(name), says)
 
 
@@ -108,7 +118,9 @@ def record_alone(job: Job) -> Iterator[Raised]:
         if match is None or f"{match[1]}.json" in there:
             continue
         if int(match[1].removeprefix("issued/")) > last:  # a gap further down is issued.missing
-            yield Raised("issued.record-alone", Place(path), f"It lies there without {match[1]}.json.")
+            yield Raised(
+                "issued.record-alone", Place(path), said("It lies there without {file}.", file=f"{match[1]}.json")
+            )
 
 
 ISSUED: tuple[Rule, ...] = (

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from buildbook.records.job import Instrument, Job, Limit, Reading
 from buildbook.records.place import Place
+from buildbook.records.said import row, said
 from buildbook.rules.settings import choice, effect_angles
 from buildbook.rules.understood import SameJob, Trouble, Understood, day_of, understood
 from buildbook.trade.brakes import LINING_LIMITS, LiningLimit, fluid_grade
@@ -126,17 +127,25 @@ def _published(job: Job, reading: Reading, what: Understood) -> Limits:
     try:
         if reading.kind == "brake_fluid_boiling_point" and reading.detail:
             grade = fluid_grade(reading.detail)
-            source = f"wet boiling point of {grade.name}, FMVSS 116 S5.1.2"
+            source = said("wet boiling point of {grade}, FMVSS 116 S5.1.2", grade=grade.name)
             return Limits(_in_unit(grade.wet, "°C", what), None, grade.wet, None, "°C", source, "published")
         chosen = choice(job, "tyre_jurisdiction")
         if reading.kind == "tyre_tread" and chosen:
             tread = tread_limit(chosen)
             low = _in_unit(tread.least, tread.unit, what)
-            return Limits(low, None, tread.least, None, tread.unit, f"{tread.source}; local law decides", "published")
+            return Limits(
+                low,
+                None,
+                tread.least,
+                None,
+                tread.unit,
+                said("{source}; local law decides", source=tread.source),
+                "published",
+            )
         lining = lining_limit(job)
         if reading.kind == "pad_lining" and lining is not None:
             low = _in_unit(lining.least, lining.unit, what)
-            source = f"{lining.source}; local law decides"
+            source = said("{source}; local law decides", source=lining.source)
             return Limits(low, None, lining.least, None, lining.unit, source, "published")
     except TradeError:
         pass
@@ -243,7 +252,7 @@ def judge(job: Job, reading: Reading) -> Judged:
                 value, lower=limits.low, upper=limits.high, expanded_uncertainty=reading.expanded_uncertainty
             )
         except TradeError as error:
-            unavailable = str(error)
+            unavailable = error.whole
     return Judged(
         word=str(decision.word) if decision else "",
         rule_text=str(decision.rule) if decision else unavailable,
@@ -268,10 +277,11 @@ def _difference(job: Job, reading: Reading, lab: Lab) -> tuple[Decimal | None, s
     other = reference_of(job, reading)
     if other is None:
         return None, "no reference measured in the same step, stage and angle"
-    if (required := effect_angles(job)):
+    if required := effect_angles(job):
         panel, reference = colours_at_angles(job, reading)
         if missing := sorted(set(required) - (panel.keys() & reference.keys())):
-            return None, f"effect paint not measured at {', '.join(f'{angle}°' for angle in missing)}: no verdict"
+            angles = row(f"{angle}°" for angle in missing)
+            return None, said("effect paint not measured at {angles}: no verdict", angles=angles)
     found = understood(job, other)
     return (delta_e_2000(found.lab, lab), "") if found.lab else (None, "the reference cannot be read")
 

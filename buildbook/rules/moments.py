@@ -13,6 +13,8 @@ from zoneinfo import ZoneInfo
 
 from buildbook.records.job import Job, Step, When
 from buildbook.records.place import Place
+from buildbook.records.said import day as dated
+from buildbook.records.said import said
 from buildbook.records.words import Operation
 
 # Steps that look at the car or hand it over, but do not work on it.
@@ -68,12 +70,12 @@ def surely_after(one: When, other: When, tz: tzinfo) -> bool:
 
 def shown(when: When, tz: tzinfo) -> str:
     """As a message prints it: `2026-03-02` or `2026-03-02 10:05`, in the job's time zone."""
-    return _aware(when, tz).strftime("%Y-%m-%d %H:%M") if isinstance(when, datetime) else when.isoformat()
+    return dated(_aware(when, tz) if isinstance(when, datetime) else when)
 
 
 @dataclass(frozen=True, slots=True)
 class Dated:
-    """A date of the record that must not lie in the future: where it stands, and what it is."""
+    """A date of the record that must not lie in the future: where it stands, and what it is, as a sentence begins."""
 
     place: Place
     what: str
@@ -83,17 +85,22 @@ class Dated:
 def past_dates(job: Job) -> Iterator[Dated]:
     """Every date that says when something happened; due and expiry dates and the planned handover are left out."""
     singles: list[tuple[Place, str, When | None]] = [
-        (job.place.at("received"), "received", job.received),
-        (job.vehicle.place.at("first_registered"), "first registered", job.vehicle.first_registered),
+        (job.place.at("received"), said("Received"), job.received),
+        (job.vehicle.place.at("first_registered"), said("First registered"), job.vehicle.first_registered),
     ]
-    singles += [(i.place.at("calibrated_on"), f"calibration of {i.id}", i.calibrated_on) for i in job.instruments]
-    singles += [(a.place.at("date"), f"approval {a.id}", a.on) for a in job.approvals]
-    singles += [(p.place.at("fitted_on"), f"fitting of {p.id}", p.fitted_on) for p in job.parts]
-    singles += [(r.place.at("date"), f"receipt {r.number or r.document}", r.on) for r in job.receipts]
-    singles += [(r.place.at("on"), f"reading {r.id or r.kind}", r.on) for r in job.readings]
+    singles += [
+        (i.place.at("calibrated_on"), said("Calibration of {instrument}", instrument=i.id), i.calibrated_on)
+        for i in job.instruments
+    ]
+    singles += [(a.place.at("date"), said("Approval {approval}", approval=a.id), a.on) for a in job.approvals]
+    singles += [(p.place.at("fitted_on"), said("Fitting of {part}", part=p.id), p.fitted_on) for p in job.parts]
+    singles += [
+        (r.place.at("date"), said("Receipt {receipt}", receipt=r.number or r.document), r.on) for r in job.receipts
+    ]
+    singles += [(r.place.at("on"), said("Reading {reading}", reading=r.id or r.kind), r.on) for r in job.readings]
     for step in job.steps:
-        singles.append((step.place.at("started"), f"start of step {step.id}", step.started))
-        singles.append((step.place.at("finished"), f"end of step {step.id}", step.finished))
+        singles.append((step.place.at("started"), said("Start of step {step}", step=step.id), step.started))
+        singles.append((step.place.at("finished"), said("End of step {step}", step=step.id), step.finished))
     for place, what, when in singles:
         if when is not None:
             yield Dated(place, what, when)
@@ -115,7 +122,9 @@ class Span:
         return self.first <= day(when, tz) <= self.last
 
     def __str__(self) -> str:
-        return f"{self.first}" if self.first == self.last else f"{self.first} to {self.last}"
+        if self.first == self.last:
+            return dated(self.first)
+        return said("{first} to {last}", first=self.first, last=self.last)
 
 
 def job_span(job: Job) -> Span | None:

@@ -12,6 +12,7 @@ from iso4217 import Currency
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Part, Receipt
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.rules.evidence import found_file, listed, not_there
 from buildbook.rules.grades import QUERY, QUERY_LATER, STOP_AT_HANDOVER
 from buildbook.rules.parts import name
@@ -56,12 +57,17 @@ def _amounts(job: Job) -> Iterator[tuple[Place, str, str, Decimal]]:
     """Every amount of the record: place, where in words, currency, value. Prices may have more decimals."""
     for part in job.parts:
         if part.total is not None:
-            yield part.place.at("total"), f"Part line {name(part)}", currency_of(job, part), part.total
+            yield part.place.at("total"), said("Part line {part}", part=name(part)), currency_of(job, part), part.total
     for receipt in job.receipts:
         for field in ("net", "other", "tax", "total"):
             value: Decimal | None = getattr(receipt, field)
             if value is not None:
-                yield receipt.place.at(field), f"Receipt {receipt.document}", currency_of(job, receipt), value
+                yield (
+                    receipt.place.at(field),
+                    said("Receipt {receipt}", receipt=receipt.document),
+                    currency_of(job, receipt),
+                    value,
+                )
 
 
 @rule(
@@ -73,12 +79,15 @@ def _amounts(job: Job) -> Iterator[tuple[Place, str, str, Decimal]]:
     **STOP_AT_HANDOVER,
 )
 def currency_unknown(job: Job) -> Iterator[Raised]:
-    named = [(job.place.at("currency"), "The job", job.currency)]
-    named += [(p.place.at("currency"), f"Part line {name(p)}", p.currency) for p in job.parts]
-    named += [(r.place.at("currency"), f"Receipt {r.document}", r.currency) for r in job.receipts]
+    named = [(job.place.at("currency"), said("The job"), job.currency)]
+    named += [(p.place.at("currency"), said("Part line {part}", part=name(p)), p.currency) for p in job.parts]
+    named += [(r.place.at("currency"), said("Receipt {receipt}", receipt=r.document), r.currency) for r in job.receipts]
     for place, where, code in named:
         if code and code not in _PLACES:
-            yield Raised("money.currency-unknown", place, f'{where} names currency "{code}", which ISO 4217 has not.')
+            yield Raised(
+                "money.currency-unknown", place,
+                said('{where} names currency "{code}", which ISO 4217 has not.', where=where, code=code),
+            )  # fmt: skip
 
 
 @rule(
@@ -95,15 +104,15 @@ def no_currency(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if (part.price is not None or part.total is not None) and part.lacks("currency"):
             yield Raised(
-                "money.no-currency", part.place.at("currency"), f"Part line {name(part)} has an amount but no currency."
-            )
+                "money.no-currency", part.place.at("currency"),
+                said("Part line {part} has an amount but no currency.", part=name(part)),
+            )  # fmt: skip
     for receipt in job.receipts:
         if (receipt.net is not None or receipt.total is not None) and receipt.lacks("currency"):
             yield Raised(
-                "money.no-currency",
-                receipt.place.at("currency"),
-                f"Receipt {receipt.document} has an amount but no currency.",
-            )
+                "money.no-currency", receipt.place.at("currency"),
+                said("Receipt {receipt} has an amount but no currency.", receipt=receipt.document),
+            )  # fmt: skip
 
 
 @rule(
@@ -119,10 +128,12 @@ def too_many_decimals(job: Job) -> Iterator[Raised]:
         places = _PLACES.get(currency)
         if places is not None and value != _rounded(value, currency):
             yield Raised(
-                "money.too-many-decimals",
-                place,
-                f"{where} has the amount {value}; {currency} has {places} decimal places.",
-            )
+                "money.too-many-decimals", place,
+                said(
+                    "{where} has the amount {amount}; {currency} has {places} decimal places.",
+                    where=where, amount=value, currency=currency, places=places,
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -137,10 +148,9 @@ def no_price(job: Job) -> Iterator[Raised]:
         unreadable = part.bad & {"price", "total", "quantity"}
         if part.receipt and line_total(job, part) is None and not unreadable and not _counted(part):
             yield Raised(
-                "money.no-price",
-                part.place.at("total"),
-                f"Part line {name(part)} names receipt {part.receipt} but no price.",
-            )
+                "money.no-price", part.place.at("total"),
+                said("Part line {part} names receipt {receipt} but no price.", part=name(part), receipt=part.receipt),
+            )  # fmt: skip
 
 
 def _counted(part: Part) -> bool:
@@ -164,11 +174,13 @@ def wrong_line_total(job: Job) -> Iterator[Raised]:
         expected = _rounded(part.price * part.quantity, currency)
         if _rounded(part.total, currency) != expected:
             yield Raised(
-                "money.line-total",
-                part.place.at("total"),
-                f"Part line {name(part)}: {part.price} × {part.quantity} is {expected}, the total says {part.total} "
-                f"{currency}.",
-            )
+                "money.line-total", part.place.at("total"),
+                said(
+                    "Part line {part}: {price} × {quantity} is {expected}, the total says {total} {currency}.",
+                    part=name(part), price=part.price, quantity=part.quantity, expected=expected, total=part.total,
+                    currency=currency,
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -188,11 +200,13 @@ def receipt_arithmetic(job: Job) -> Iterator[Raised]:
         expected = receipt.net + other + tax
         if receipt.total != expected:
             yield Raised(
-                "money.receipt-arithmetic",
-                receipt.place.at("total"),
-                f"Receipt {receipt.document}: {receipt.net} + {other} + {tax} is {expected}, the total says "
-                f"{receipt.total} {currency_of(job, receipt)}.",
-            )
+                "money.receipt-arithmetic", receipt.place.at("total"),
+                said(
+                    "Receipt {receipt}: {net} + {other} + {tax} is {expected}, the total says {total} {currency}.",
+                    receipt=receipt.document, net=receipt.net, other=other, tax=tax, expected=expected,
+                    total=receipt.total, currency=currency_of(job, receipt),
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -207,10 +221,22 @@ def receipt_incomplete(job: Job) -> Iterator[Raised]:
         missing = [field for field in ("net", "total") if receipt.lacks(field)]
         if missing:
             yield Raised(
-                "money.receipt-incomplete",
-                receipt.place.at(missing[0]),
-                f"Receipt {receipt.document} has no {listed(missing)}.",
-            )
+                "money.receipt-incomplete", receipt.place.at(missing[0]),
+                said("Receipt {receipt} has no {missing}.", receipt=receipt.document, missing=listed(missing)),
+            )  # fmt: skip
+
+
+def _not_the_net(job: Job, receipt: Receipt, lines: list[str], total: Decimal) -> str:
+    net, currency = receipt.net, currency_of(job, receipt)
+    if not lines:
+        return said(
+            "Receipt {receipt}: part lines (none) add up to {total}, the receipt's net says {net} {currency}.",
+            receipt=receipt.document, total=total, net=net, currency=currency,
+        )  # fmt: skip
+    return said(
+        "Receipt {receipt}: part lines ({parts}) add up to {total}, the receipt's net says {net} {currency}.",
+        receipt=receipt.document, parts=listed(lines), total=total, net=net, currency=currency,
+    )  # fmt: skip
 
 
 def _mixed(job: Job, receipt: Receipt, lines: list[Part]) -> bool:
@@ -235,13 +261,10 @@ def receipt_lines(job: Job) -> Iterator[Raised]:
             continue
         total = sum(known, Decimal(0))
         if total != receipt.net:
-            which = listed(part.id for part in lines) if lines else "none"
             yield Raised(
-                "money.receipt-lines",
-                receipt.place.at("net"),
-                f"Receipt {receipt.document}: part lines ({which}) add up to {total}, the receipt's net says "
-                f"{receipt.net} {currency_of(job, receipt)}.",
-            )
+                "money.receipt-lines", receipt.place.at("net"),
+                _not_the_net(job, receipt, [part.id for part in lines], total),
+            )  # fmt: skip
 
 
 @rule(
@@ -257,10 +280,12 @@ def receipt_unlisted(job: Job) -> Iterator[Raised]:
         # A receipt that is not there at all has a finding of its own.
         if document not in listed_receipts and found_file(job, document) is not None:
             yield Raised(
-                "money.receipt-unlisted",
-                lines[0].place.at("receipt"),
-                f"Receipt {document}, named by {listed(part.id for part in lines)}, is not in receipts.csv.",
-            )
+                "money.receipt-unlisted", lines[0].place.at("receipt"),
+                said(
+                    "Receipt {receipt}, named by {parts}, is not in receipts.csv.",
+                    receipt=document, parts=listed(part.id for part in lines),
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -276,11 +301,13 @@ def receipt_document_missing(job: Job) -> Iterator[Raised]:
         # One that a part line names too has a finding there.
         if receipt.document and receipt.document not in by_line and found_file(job, receipt.document) is None:
             yield Raised(
-                "money.receipt-document-missing",
-                receipt.place.at("document"),
-                f"Row {receipt.number or receipt.document} names {receipt.document}, "
-                f"{not_there(job, receipt.document)}.",
-            )
+                "money.receipt-document-missing", receipt.place.at("document"),
+                said(
+                    "Row {row} names {document}, {why}.",
+                    row=receipt.number or receipt.document, document=receipt.document,
+                    why=not_there(job, receipt.document),
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -300,10 +327,12 @@ def mixed_currency(job: Job) -> Iterator[Raised]:
         got, expected = currency_of(job, part), currency_of(job, receipt)
         if got and expected and got != expected:
             yield Raised(
-                "money.mixed-currency",
-                part.place.at("currency"),
-                f"Part line {name(part)} is in {got}, its receipt {receipt.document} in {expected}.",
-            )
+                "money.mixed-currency", part.place.at("currency"),
+                said(
+                    "Part line {part} is in {got}, its receipt {receipt} in {expected}.",
+                    part=name(part), got=got, receipt=receipt.document, expected=expected,
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -321,11 +350,12 @@ def receipt_twice(job: Job) -> Iterator[Raised]:
         first = seen.setdefault((receipt.supplier.casefold(), receipt.number), receipt)
         if first is not receipt:
             yield Raised(
-                "money.receipt-twice",
-                receipt.place.at("number"),
-                f"Receipt {receipt.number} of {receipt.supplier} is listed as {first.document} and as "
-                f"{receipt.document}.",
-            )
+                "money.receipt-twice", receipt.place.at("number"),
+                said(
+                    "Receipt {receipt} of {supplier} is listed as {first} and as {second}.",
+                    receipt=receipt.number, supplier=receipt.supplier, first=first.document, second=receipt.document,
+                ),
+            )  # fmt: skip
 
 
 MONEY: tuple[Rule, ...] = (

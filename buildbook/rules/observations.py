@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Observation
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.records.words import Operation, Outcome, Stage
 from buildbook.rules.evidence import found_file, not_there, own, zone_fault, zone_of
 from buildbook.rules.grades import (
@@ -23,7 +24,7 @@ _GRADES = "Grades 0 to 5 after the form of ISO 4628-1 (MEM)"
 
 
 def _name(observation: Observation) -> str:
-    return f"Observation {own(observation.id, observation.what)}"
+    return own(observation.id, observation.what)
 
 
 @rule(
@@ -38,7 +39,7 @@ def _name(observation: Observation) -> str:
 )
 def none(job: Job) -> Iterator[Raised]:
     if not job.observations and "observations" not in job.bad:
-        yield Raised("observation.none", Place("condition.csv"), "No observation of the vehicle is recorded.")
+        yield Raised("observation.none", Place("condition.csv"), said("No observation of the vehicle is recorded."))
 
 
 @rule(
@@ -51,7 +52,10 @@ def none(job: Job) -> Iterator[Raised]:
 def zone_unknown(job: Job) -> Iterator[Raised]:
     for seen in job.observations:
         if seen.zone and (fault := zone_fault(job, seen.zone)):
-            yield Raised("observation.zone-unknown", seen.place.at("zone"), f"{_name(seen)} names {fault}.")
+            yield Raised(
+                "observation.zone-unknown", seen.place.at("zone"),
+                said("Observation {observation} names {fault}.", observation=_name(seen), fault=fault),
+            )  # fmt: skip
 
 
 @rule(
@@ -65,7 +69,10 @@ def zone_unknown(job: Job) -> Iterator[Raised]:
 def no_grade(job: Job) -> Iterator[Raised]:
     for seen in job.observations:
         if seen.lacks("grade_in"):
-            yield Raised("observation.no-grade", seen.place.at("grade_in"), f"{_name(seen)} has no grade on arrival.")
+            yield Raised(
+                "observation.no-grade", seen.place.at("grade_in"),
+                said("Observation {observation} has no grade on arrival.", observation=_name(seen)),
+            )  # fmt: skip
 
 
 @rule(
@@ -87,10 +94,12 @@ def no_photo(job: Job) -> Iterator[Raised]:
     for seen in job.observations:
         if seen.lacks("photos") and seen.zone not in shown:
             yield Raised(
-                "observation.no-photo",
-                seen.place.at("photos"),
-                f'{_name(seen)} names no photo, and no photo before the work shows zone "{seen.zone}".',
-            )
+                "observation.no-photo", seen.place.at("photos"),
+                said(
+                    'Observation {observation} names no photo, and no photo before the work shows zone "{zone}".',
+                    observation=_name(seen), zone=seen.zone,
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -106,10 +115,12 @@ def photo_missing(job: Job) -> Iterator[Raised]:
         for name in seen.photos:
             if found_file(job, name) is None:
                 yield Raised(
-                    "observation.photo-missing",
-                    seen.place.at("photos"),
-                    f"{_name(seen)} names photo {name}, {not_there(job, name)}.",
-                )
+                    "observation.photo-missing", seen.place.at("photos"),
+                    said(
+                        "Observation {observation} names photo {photo}, {why}.",
+                        observation=_name(seen), photo=name, why=not_there(job, name),
+                    ),
+                )  # fmt: skip
 
 
 @rule(
@@ -124,8 +135,9 @@ def no_outcome(job: Job) -> Iterator[Raised]:
     for seen in job.observations:
         if seen.lacks("outcome"):
             yield Raised(
-                "observation.no-outcome", seen.place.at("outcome"), f"{_name(seen)} ({seen.what}) has no outcome."
-            )
+                "observation.no-outcome", seen.place.at("outcome"),
+                said("Observation {observation} ({what}) has no outcome.", observation=_name(seen), what=seen.what),
+            )  # fmt: skip
 
 
 @rule(
@@ -141,10 +153,12 @@ def unknown_outcome_ref(job: Job) -> Iterator[Raised]:
         for ref in seen.outcome_refs:
             if job.step(ref) is None and ref not in job.parts_by_id and ref not in job.approvals_by_id:
                 yield Raised(
-                    "observation.unknown-outcome-ref",
-                    seen.place.at("outcome_refs"),
-                    f"{_name(seen)} names {ref}, which is no step, part line or approval.",
-                )
+                    "observation.unknown-outcome-ref", seen.place.at("outcome_refs"),
+                    said(
+                        "Observation {observation} names {ref}, which is no step, part line or approval.",
+                        observation=_name(seen), ref=ref,
+                    ),
+                )  # fmt: skip
 
 
 @rule(
@@ -160,10 +174,12 @@ def corrected_by_nothing(job: Job) -> Iterator[Raised]:
             continue
         if not any(job.step(ref) or ref in job.parts_by_id for ref in seen.outcome_refs):
             yield Raised(
-                "observation.corrected-by-nothing",
-                seen.place.at("outcome_refs"),
-                f"{_name(seen)} is corrected, but names no step and no part line.",
-            )
+                "observation.corrected-by-nothing", seen.place.at("outcome_refs"),
+                said(
+                    "Observation {observation} is corrected, but names no step and no part line.",
+                    observation=_name(seen),
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -180,10 +196,9 @@ def accepted_without_approval(job: Job) -> Iterator[Raised]:
             continue
         if not any(ref in job.approvals_by_id for ref in seen.outcome_refs):
             yield Raised(
-                "observation.accepted-without-approval",
-                seen.place.at("outcome_refs"),
-                f"{_name(seen)} is accepted as it is, but names no approval.",
-            )
+                "observation.accepted-without-approval", seen.place.at("outcome_refs"),
+                said("Observation {observation} is accepted as it is, but names no approval.", observation=_name(seen)),
+            )  # fmt: skip
 
 
 def _points_nowhere(job: Job, seen: Observation) -> bool:
@@ -206,10 +221,12 @@ def no_grade_out(job: Job) -> Iterator[Raised]:
     for seen in job.observations:
         if seen.grade_in is not None and seen.lacks("grade_out"):
             yield Raised(
-                "observation.no-grade-out",
-                seen.place.at("grade_out"),
-                f"{_name(seen)} came in with grade {seen.grade_in} and has no grade on leaving.",
-            )
+                "observation.no-grade-out", seen.place.at("grade_out"),
+                said(
+                    "Observation {observation} came in with grade {arrival} and has no grade on leaving.",
+                    observation=_name(seen), arrival=seen.grade_in,
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -224,10 +241,12 @@ def grade_worse(job: Job) -> Iterator[Raised]:
     for seen in job.observations:
         if seen.grade_in is not None and seen.grade_out is not None and seen.grade_out > seen.grade_in:
             yield Raised(
-                "observation.grade-worse",
-                seen.place.at("grade_out"),
-                f"{_name(seen)} came in with grade {seen.grade_in} and leaves with {seen.grade_out}.",
-            )
+                "observation.grade-worse", seen.place.at("grade_out"),
+                said(
+                    "Observation {observation} came in with grade {arrival} and leaves with {leaving}.",
+                    observation=_name(seen), arrival=seen.grade_in, leaving=seen.grade_out,
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -242,10 +261,12 @@ def not_better(job: Job) -> Iterator[Raised]:
     for seen in job.observations:
         if seen.outcome is Outcome.CORRECTED and seen.grade_in and seen.grade_out == seen.grade_in:
             yield Raised(
-                "observation.not-better",
-                seen.place.at("grade_out"),
-                f"{_name(seen)} is corrected, but its grade is {seen.grade_out} as on arrival.",
-            )
+                "observation.not-better", seen.place.at("grade_out"),
+                said(
+                    "Observation {observation} is corrected, but its grade is {leaving} as on arrival.",
+                    observation=_name(seen), leaving=seen.grade_out,
+                ),
+            )  # fmt: skip
 
 
 OBSERVATIONS: tuple[Rule, ...] = (

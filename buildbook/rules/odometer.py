@@ -8,9 +8,11 @@ from datetime import date
 from decimal import Decimal
 from itertools import pairwise
 
+from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.rules.grades import COMPLETE_BY_HANDOVER, ONLY_AT_HANDOVER, QUERY, QUERY_LATER, STOP_AT_HANDOVER
 from buildbook.rules.rule import Rule, rule
 from buildbook.trade.odometer import OdometerDoubt, OdometerReading, doubts
@@ -32,7 +34,7 @@ TEST_DRIVE_KM = Decimal(500)
 def no_odometer_in(job: Job) -> Iterator[Raised]:
     odometer = job.odometer
     if odometer.lacks("reading_in") and "in" not in odometer.bad and not odometer.statement:
-        yield Raised("identity.no-odometer-in", odometer.place.at("in"), "The odometer was not read on arrival.")
+        yield Raised("identity.no-odometer-in", odometer.place.at("in"), said("The odometer was not read on arrival."))
 
 
 @rule(
@@ -47,7 +49,9 @@ def no_odometer_in(job: Job) -> Iterator[Raised]:
 def no_odometer_out(job: Job) -> Iterator[Raised]:
     odometer = job.odometer
     if odometer.lacks("reading_out") and "out" not in odometer.bad and not odometer.statement:
-        yield Raised("identity.no-odometer-out", odometer.place.at("out"), "The odometer was not read on leaving.")
+        yield Raised(
+            "identity.no-odometer-out", odometer.place.at("out"), said("The odometer was not read on leaving.")
+        )
 
 
 @rule(
@@ -61,7 +65,9 @@ def no_odometer_out(job: Job) -> Iterator[Raised]:
 def odometer_unit(job: Job) -> Iterator[Raised]:
     odometer = job.odometer
     if (odometer.reading_in is not None or odometer.reading_out is not None) and odometer.lacks("unit"):
-        yield Raised("identity.odometer-unit", odometer.place.at("unit"), "The odometer has a reading but no unit.")
+        yield Raised(
+            "identity.odometer-unit", odometer.place.at("unit"), said("The odometer has a reading but no unit.")
+        )
 
 
 @rule(
@@ -78,10 +84,12 @@ def odometer_falls(job: Job) -> Iterator[Raised]:
         return
     if odometer.reading_out < odometer.reading_in:
         yield Raised(
-            "identity.odometer-falls",
-            odometer.place.at("out"),
-            f"Odometer out {odometer.reading_out} is below odometer in {odometer.reading_in}.",
-        )
+            "identity.odometer-falls", odometer.place.at("out"),
+            said(
+                "Odometer out {out} is below odometer in {arrival}.",
+                out=odometer.reading_out, arrival=odometer.reading_in,
+            ),
+        )  # fmt: skip
 
 
 @rule(
@@ -100,11 +108,13 @@ def odometer_far(job: Job) -> Iterator[Raised]:
     unit = odometer.unit if odometer.unit in ("km", "mi") else "km"
     if convert(Decimal(driven), unit, "km") > TEST_DRIVE_KM:
         yield Raised(
-            "identity.odometer-far",
-            odometer.place.at("out"),
-            f"Between odometer in {odometer.reading_in} and out {odometer.reading_out} lie {driven} {unit}; "
-            f"expected at most {TEST_DRIVE_KM} km of test drives.",
-        )
+            "identity.odometer-far", odometer.place.at("out"),
+            said(
+                "Between odometer in {arrival} and out {out} lie {driven} {unit}; expected at most {limit} "
+                "km of test drives.",
+                arrival=odometer.reading_in, out=odometer.reading_out, driven=driven, unit=unit, limit=TEST_DRIVE_KM,
+            ),
+        )  # fmt: skip
 
 
 @rule(
@@ -123,11 +133,13 @@ def odometer_ratio(job: Job) -> Iterator[Raised]:
         if OdometerDoubt.UNIT_SLIP in _doubts(job, leg.earlier, leg.later):
             ratio = (Decimal(leg.later) / leg.earlier).quantize(Decimal("0.001"))
             yield Raised(
-                "identity.odometer-ratio",
-                leg.place,
-                f"Odometer {leg.later} against {leg.earlier} before it: got the ratio {ratio}, which is that "
-                "of mile and kilometre (1.609 or 0.621).",
-            )
+                "identity.odometer-ratio", leg.place,
+                said(
+                    "Odometer {later} against {earlier} before it: got the ratio {ratio}, which is that of mile "
+                    "and kilometre (1.609 or 0.621).",
+                    later=leg.later, earlier=leg.earlier, ratio=ratio,
+                ),
+            )  # fmt: skip
 
 
 @rule(
@@ -144,12 +156,20 @@ def history_falls(job: Job) -> Iterator[Raised]:
     out = job.odometer.place.at("out")
     for leg in _course(job):
         if leg.place != out and OdometerDoubt.FALLS in _doubts(job, leg.earlier, leg.later):
-            whose = "on arrival" if leg.place == arrival else f"of {leg.later_on.year}"
+            if leg.place == arrival:
+                says = said(
+                    "Odometer {later} on arrival is below the {earlier} of {year}.",
+                    later=leg.later, earlier=leg.earlier, year=leg.earlier_on.year,
+                )  # fmt: skip
+            else:
+                says = said(
+                    "Odometer {later} of {later_year} is below the {earlier} of {year}.",
+                    later=leg.later, later_year=leg.later_on.year, earlier=leg.earlier, year=leg.earlier_on.year,
+                )  # fmt: skip
             yield Raised(
-                "identity.history-falls",
-                leg.place,
-                f"Odometer {leg.later} {whose} is below the {leg.earlier} of {leg.earlier_on.year}.",
-            )
+                "identity.history-falls", leg.place,
+                says,
+            )  # fmt: skip
 
 
 @rule(
@@ -164,13 +184,16 @@ def odometer_digits(job: Job) -> Iterator[Raised]:
     odometer = job.odometer
     if odometer.digits is None:
         return
-    for field, reading in (("in", odometer.reading_in), ("out", odometer.reading_out)):
+    counted = (
+        ("in", N_("Odometer in {reading} has {n} digits; the counter has {digits}."), odometer.reading_in),
+        ("out", N_("Odometer out {reading} has {n} digits; the counter has {digits}."), odometer.reading_out),
+    )
+    for field, sentence, reading in counted:
         if reading is not None and len(str(reading)) > odometer.digits:
             yield Raised(
-                "identity.odometer-digits",
-                odometer.place.at(field),
-                f"Odometer {field} {reading} has {len(str(reading))} digits; the counter has {odometer.digits}.",
-            )
+                "identity.odometer-digits", odometer.place.at(field),
+                said(sentence, reading=reading, n=len(str(reading)), digits=odometer.digits),
+            )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
