@@ -106,6 +106,11 @@ _MARKETS = {
 }
 
 
+def is_term(word: StrEnum) -> bool:
+    """Whether the word is of a closed list of the record."""
+    return (type(word), word) in _WORDS
+
+
 def term(word: StrEnum | None) -> str:
     """The printed word for a member of a closed list; "not recorded" for None."""
     return _("not recorded") if word is None else _(_WORDS[type(word), word])
