@@ -209,6 +209,14 @@ def figure(value: Decimal | float, spec: str = "") -> Figure:
     return Figure(value, spec)
 
 
+def either(choices: Iterable[str]) -> str:
+    """One of several, as a sentence names them: `a or b`."""
+    first, *more = choices
+    for other in more:
+        first = said("{one} or {other}", one=first, other=other)
+    return first
+
+
 def row(parts: Iterable[object], between: str = ", ") -> Row:
     """Texts one after the other: a list, where nothing else is said."""
     return Row((part if isinstance(part, str) else str(part) for part in parts), between)

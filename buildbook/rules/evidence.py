@@ -7,10 +7,9 @@ from difflib import get_close_matches
 
 from buildbook.records.job import Approval, Job, Part, Step
 from buildbook.records.photo import Photo
-from buildbook.records.said import row, said
+from buildbook.records.said import either, row, said
 from buildbook.records.words import Decision
 from buildbook.records.zones import near_names, zone
-from buildbook.rules.understood import either
 
 
 def due(job: Job, step: Step) -> bool:

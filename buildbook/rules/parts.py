@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Part
+from buildbook.records.said import day as on_day
+from buildbook.records.said import row, said, word
 from buildbook.records.words import Decision, Source
 from buildbook.rules.evidence import agreed, approvals_of, zone_fault
 from buildbook.rules.grades import COMPLETE_BY_HANDOVER, QUERY_LATER, STOP_AT_HANDOVER
@@ -31,7 +33,9 @@ def name(part: Part) -> str:
 def no_zone(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if (part.replaced or part.refurbished) and part.lacks("zone"):
-            yield Raised("parts.no-zone", part.place.at("zone"), f"Part line {name(part)} names no zone.")
+            yield Raised(
+                "parts.no-zone", part.place.at("zone"), said("Part line {part} names no zone.", part=name(part))
+            )
 
 
 @rule(
@@ -44,7 +48,11 @@ def no_zone(job: Job) -> Iterator[Raised]:
 def zone_unknown(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if part.zone and (fault := zone_fault(job, part.zone)):
-            yield Raised("parts.zone-unknown", part.place.at("zone"), f"Part line {name(part)} names {fault}.")
+            yield Raised(
+                "parts.zone-unknown",
+                part.place.at("zone"),
+                said("Part line {part} names {fault}.", part=name(part), fault=fault),
+            )
 
 
 @rule(
@@ -57,8 +65,11 @@ def zone_unknown(job: Job) -> Iterator[Raised]:
 def no_step(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if (part.replaced or part.refurbished) and part.lacks("step"):
-            done = "replaced" if part.replaced else "refurbished"
-            yield Raised("parts.no-step", part.place.at("step"), f"Part line {name(part)} is {done} in no step.")
+            if part.replaced:
+                says = said("Part line {part} is replaced in no step.", part=name(part))
+            else:
+                says = said("Part line {part} is refurbished in no step.", part=name(part))
+            yield Raised("parts.no-step", part.place.at("step"), says)
 
 
 @rule(
@@ -74,7 +85,7 @@ def step_unknown(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.step-unknown",
                 part.place.at("step"),
-                f"Part line {name(part)} names step {part.step}, which is not under steps/.",
+                said("Part line {part} names step {step}, which is not under steps/.", part=name(part), step=part.step),
             )
 
 
@@ -94,7 +105,13 @@ def outside_step_zones(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.outside-step-zones",
                 part.place.at("zone"),
-                f"Part line {name(part)} is in zone {part.zone}; step {step.id} works on {', '.join(step.zones)}.",
+                said(
+                    "Part line {part} is in zone {zone}; step {step} works on {zones}.",
+                    part=name(part),
+                    zone=part.zone,
+                    step=step.id,
+                    zones=row(step.zones),
+                ),
             )
 
 
@@ -109,7 +126,9 @@ def no_part_number(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if part.replaced and part.source not in _UNNUMBERED and part.lacks("part_number"):
             yield Raised(
-                "parts.no-part-number", part.place.at("part_number"), f"Replaced part {name(part)} has no part number."
+                "parts.no-part-number",
+                part.place.at("part_number"),
+                said("Replaced part {part} has no part number.", part=name(part)),
             )
 
 
@@ -125,7 +144,9 @@ def no_part_number(job: Job) -> Iterator[Raised]:
 def no_source(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if part.replaced and part.lacks("source"):
-            yield Raised("parts.no-source", part.place.at("source"), f"Replaced part {name(part)} has no source.")
+            yield Raised(
+                "parts.no-source", part.place.at("source"), said("Replaced part {part} has no source.", part=name(part))
+            )
 
 
 @rule(
@@ -142,7 +163,7 @@ def not_stated_by(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.not-stated-by",
                 part.place.at("stated_by"),
-                f"Nobody is named who states that {name(part)} is {part.source}.",
+                said("Nobody is named who states that {part} is {source}.", part=name(part), source=word(part.source)),
             )
 
 
@@ -159,7 +180,7 @@ def used_no_donor(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.used-no-donor",
                 part.place.at("supplier"),
-                f"Used part {name(part)} has no origin.",
+                said("Used part {part} has no origin.", part=name(part)),
             )
 
 
@@ -177,7 +198,7 @@ def old_part_unstated(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.old-part-unstated",
                 part.place.at("old_part"),
-                f"It is not said where the old part of {name(part)} went.",
+                said("It is not said where the old part of {part} went.", part=name(part)),
             )
 
 
@@ -192,7 +213,11 @@ def old_part_unstated(job: Job) -> Iterator[Raised]:
 def kept_no_reason(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if part.kept and part.lacks("why"):
-            yield Raised("parts.kept-no-reason", part.place.at("why"), f"It is not said why {name(part)} was kept.")
+            yield Raised(
+                "parts.kept-no-reason",
+                part.place.at("why"),
+                said("It is not said why {part} was kept.", part=name(part)),
+            )
 
 
 @rule(
@@ -206,7 +231,9 @@ def replaced_no_reason(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if part.replaced and part.lacks("why"):
             yield Raised(
-                "parts.replaced-no-reason", part.place.at("why"), f"It is not said why {name(part)} was replaced."
+                "parts.replaced-no-reason",
+                part.place.at("why"),
+                said("It is not said why {part} was replaced.", part=name(part)),
             )
 
 
@@ -223,7 +250,9 @@ def no_approval(job: Job) -> Iterator[Raised]:
         unreadable = "approval" in part.bad or (step is not None and "approvals" in step.bad)
         if part.replaced and not approvals_of(job, part) and not unreadable:
             yield Raised(
-                "parts.no-approval", part.place.at("approval"), f"Nobody approved the replacement of {name(part)}."
+                "parts.no-approval",
+                part.place.at("approval"),
+                said("Nobody approved the replacement of {part}.", part=name(part)),
             )
 
 
@@ -240,7 +269,11 @@ def approval_unknown(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.approval-unknown",
                 part.place.at("approval"),
-                f"Part line {name(part)} names approval {part.approval}, which is not in approvals.csv.",
+                said(
+                    "Part line {part} names approval {approval}, which is not in approvals.csv.",
+                    part=name(part),
+                    approval=part.approval,
+                ),
             )
 
 
@@ -259,7 +292,12 @@ def approval_declined(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.approval-declined",
                 part.place.at("approval"),
-                f"Part line {name(part)} rests on approval {approval.id} ({approval.what}), which was declined.",
+                said(
+                    "Part line {part} rests on approval {approval} ({what}), which was declined.",
+                    part=name(part),
+                    approval=approval.id,
+                    what=approval.what,
+                ),
             )
 
 
@@ -280,7 +318,13 @@ def approval_late(job: Job) -> Iterator[Raised]:
         yield Raised(
             "parts.approval-late",
             part.place.at("approval"),
-            f"Part {name(part)} was fitted on {part.fitted_on}, before approval {approval.id} of {approval.on}.",
+            said(
+                "Part {part} was fitted on {day}, before approval {approval} of {given}.",
+                part=name(part),
+                day=on_day(part.fitted_on),
+                approval=approval.id,
+                given=on_day(approval.on),
+            ),
         )
 
 
@@ -303,7 +347,11 @@ def _step_is_late(job: Job, part: Part) -> bool:
 def no_quantity(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if part.replaced and part.lacks("quantity"):
-            yield Raised("parts.no-quantity", part.place.at("quantity"), f"Replaced part {name(part)} has no quantity.")
+            yield Raised(
+                "parts.no-quantity",
+                part.place.at("quantity"),
+                said("Replaced part {part} has no quantity.", part=name(part)),
+            )
 
 
 @rule(
@@ -319,7 +367,11 @@ def quantity_not_positive(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.quantity-not-positive",
                 part.place.at("quantity"),
-                f"Part line {name(part)} has the quantity {part.quantity}; expected more than 0.",
+                said(
+                    "Part line {part} has the quantity {quantity}; expected more than 0.",
+                    part=name(part),
+                    quantity=part.quantity,
+                ),
             )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Part
+from buildbook.records.said import said
 from buildbook.records.words import Source, Stage
 from buildbook.rules.evidence import found_file, not_there, zone_of
 from buildbook.rules.grades import COMPLETE_BY_HANDOVER, STOP_AT_HANDOVER
@@ -27,7 +28,11 @@ _UNRECEIPTED = frozenset({Source.WORKSHOP_MADE, Source.ORIGINAL})
 def no_receipt(job: Job) -> Iterator[Raised]:
     for part in job.parts:
         if part.replaced and part.source not in _UNRECEIPTED and part.lacks("receipt"):
-            yield Raised("parts.no-receipt", part.place.at("receipt"), f"Replaced part {name(part)} names no receipt.")
+            yield Raised(
+                "parts.no-receipt",
+                part.place.at("receipt"),
+                said("Replaced part {part} names no receipt.", part=name(part)),
+            )
 
 
 @rule(
@@ -44,13 +49,15 @@ def receipt_missing(job: Job) -> Iterator[Raised]:
         if found_file(job, part.receipt) is None:
             fault = not_there(job, part.receipt)
         elif not part.receipt.startswith("documents/"):
-            fault = "which is not in documents/"
+            fault = said("which is not in documents/")
         else:
             continue
         yield Raised(
             "parts.receipt-missing",
             part.place.at("receipt"),
-            f"Part line {name(part)} names receipt {part.receipt}, {fault}.",
+            said(
+                "Part line {part} names receipt {receipt}, {fault}.", part=name(part), receipt=part.receipt, fault=fault
+            ),
         )
 
 
@@ -70,7 +77,12 @@ def photo_missing(job: Job) -> Iterator[Raised]:
                 yield Raised(
                     "parts.photo-missing",
                     part.place.at("photos"),
-                    f"Part line {name(part)} names photo {photo}, {not_there(job, photo)}.",
+                    said(
+                        "Part line {part} names photo {photo}, {why}.",
+                        part=name(part),
+                        photo=photo,
+                        why=not_there(job, photo),
+                    ),
                 )
 
 
@@ -100,8 +112,11 @@ def no_photo(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "parts.no-photo",
                 part.place.at("photos"),
-                f"Replaced part {name(part)} names no photo, and no photo after the work in its step shows zone "
-                f"{part.zone or '(none given)'}.",
+                said(
+                    "Replaced part {part} names no photo, and no photo after the work in its step shows zone {zone}.",
+                    part=name(part),
+                    zone=part.zone or said("(none given)"),
+                ),
             )
 
 

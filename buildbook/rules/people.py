@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from buildbook.records.cautions import CAUTIONS_OF_GROUP
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Step
+from buildbook.records.said import said, word
 from buildbook.records.words import MaterialKind, Operation
 from buildbook.rules.evidence import due, listed
 from buildbook.rules.grades import COMPLETE_BY_HANDOVER, NOTE, QUERY, STOP_AT_HANDOVER
@@ -14,6 +15,11 @@ from buildbook.rules.rule import Rule, rule
 
 _CRITICAL = "Common practice, no source; the maker's manual and the law of the place go first"
 _PAINTING = frozenset({Operation.PRIME, Operation.PAINT})
+# Groups of zones whose work a second person checks, as sentences name them.
+_GROUPS = {
+    "brake": said("brake"), "steering": said("steering"), "suspension": said("suspension"), "fuel": said("fuel"),
+    "restraint": said("restraint"), "lifting": said("lifting"), "wheel": said("wheel"),
+}  # fmt: skip
 _TWO_PACK = frozenset({MaterialKind.PRIMER, MaterialKind.PAINT, MaterialKind.CLEAR_COAT})
 
 
@@ -32,15 +38,23 @@ def unknown(job: Job) -> Iterator[Raised]:
                     yield Raised(
                         "people.unknown",
                         step.place.at(field),
-                        f'Step {step.id} names "{person}" in {field}, who is not among the people of job.toml.',
+                        said(
+                            'Step {step} names "{person}" in {field}, who is not among the people of job.toml.',
+                            step=step.id,
+                            person=person,
+                            field=field,
+                        ),
                     )
     for reading in job.readings:
         if reading.by and reading.by not in job.people_by_id:
             yield Raised(
                 "people.unknown",
                 reading.place.at("by"),
-                f'Reading {reading.id or reading.kind} was taken by "{reading.by}", who is not among the people of '
-                "job.toml.",
+                said(
+                    'Reading {reading} was taken by "{person}", who is not among the people of job.toml.',
+                    reading=reading.id or reading.kind,
+                    person=reading.by,
+                ),
             )
 
 
@@ -60,16 +74,24 @@ def statement_unknown(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "people.statement-unknown",
                 approval.place.at("given_by"),
-                f'Approval {approval.id} was given by "{approval.given_by}", who is neither the client nor among the '
-                "people of job.toml.",
+                said(
+                    'Approval {approval} was given by "{person}", who is neither the client nor among the people of '
+                    "job.toml.",
+                    approval=approval.id,
+                    person=approval.given_by,
+                ),
             )
     for part in job.parts:
         if part.stated_by and part.stated_by.casefold() not in known | {part.supplier.casefold(), "supplier"}:
             yield Raised(
                 "people.statement-unknown",
                 part.place.at("stated_by"),
-                f'The source of part {part.id} is stated by "{part.stated_by}", who is neither the client, the '
-                "supplier nor among the people of job.toml.",
+                said(
+                    'The source of part {part} is stated by "{person}", who is neither the client, the supplier nor '
+                    "among the people of job.toml.",
+                    part=part.id,
+                    person=part.stated_by,
+                ),
             )
 
 
@@ -83,14 +105,20 @@ def statement_unknown(job: Job) -> Iterator[Raised]:
 def no_doer(job: Job) -> Iterator[Raised]:
     for step in job.steps:
         if due(job, step) and step.lacks("done_by"):
-            yield Raised("people.no-doer", step.place.at("done_by"), f"Step {step.id} does not say who did it.")
+            yield Raised(
+                "people.no-doer", step.place.at("done_by"), said("Step {step} does not say who did it.", step=step.id)
+            )
+
+
+def _in_words(groups: Iterable[str]) -> str:
+    return listed(_GROUPS[group] for group in sorted(groups))
 
 
 def _critical(job: Job) -> Iterator[tuple[Step, str]]:
     """Safety-critical steps with their groups in words."""
     for step in job.steps:
         if step.critical_groups:
-            yield step, listed(sorted(step.critical_groups))
+            yield step, _in_words(step.critical_groups)
 
 
 @rule(
@@ -107,7 +135,7 @@ def critical_unchecked(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "people.critical-unchecked",
                 step.place.at("checked_by"),
-                f"Step {step.id} is safety-critical ({groups}) and nobody checked it.",
+                said("Step {step} is safety-critical ({groups}) and nobody checked it.", step=step.id, groups=groups),
             )
 
 
@@ -125,8 +153,14 @@ def critical_self_checked(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "people.critical-self-checked",
                 step.place.at("checked_by"),
-                f"Step {step.id} is safety-critical ({groups}): done by {listed(step.done_by)}, checked by "
-                f"{listed(step.checked_by)}; expected a second person.",
+                said(
+                    "Step {step} is safety-critical ({groups}): done by {done_by}, checked by {checked_by}; expected a "
+                    "second person.",
+                    step=step.id,
+                    groups=groups,
+                    done_by=listed(step.done_by),
+                    checked_by=listed(step.checked_by),
+                ),
             )
 
 
@@ -148,8 +182,13 @@ def critical_no_caution(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "people.critical-no-caution",
                 step.place.at("cautions"),
-                f"Step {step.id} works on {listed(open_groups)} without its caution: got "
-                f"{listed(step.cautions) if step.cautions else 'none'}, expected {wanted}.",
+                said(
+                    "Step {step} works on {groups} without its caution: got {cautions}, expected {wanted}.",
+                    step=step.id,
+                    groups=_in_words(open_groups),
+                    cautions=listed(step.cautions) if step.cautions else said("none"),
+                    wanted=wanted,
+                ),
             )
 
 
@@ -170,11 +209,19 @@ def painting_no_caution(job: Job) -> Iterator[Raised]:
         ):
             continue
         used = [m for m in job.materials if m.kind in _TWO_PACK and any(job.step(ref) is step for ref in m.steps)]
-        with_what = f" with {listed(m.name or m.id for m in used)}" if used else ""
+        says = said(
+            "Step {step} ({operation}) names neither isocyanates nor solvents among its cautions.",
+            step=step.id, operation=word(step.operation),
+        )  # fmt: skip
+        if used:
+            says = said(
+                "Step {step} ({operation} with {materials}) names neither isocyanates nor solvents among its cautions.",
+                step=step.id, operation=word(step.operation), materials=listed(m.name or m.id for m in used),
+            )  # fmt: skip
         yield Raised(
             "people.painting-no-caution",
             step.place.at("cautions"),
-            f"Step {step.id} ({step.operation}{with_what}) names neither isocyanates nor solvents among its cautions.",
+            says,
         )
 
 
@@ -193,8 +240,12 @@ def checker_unqualified(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "people.checker-unqualified",
                 checkers[0].place.at("qualification"),
-                f"{listed(p.name or p.id for p in checkers)} checked step {step.id} ({groups}); no qualification is on "
-                "record.",
+                said(
+                    "{people} checked step {step} ({groups}); no qualification is on record.",
+                    people=listed(p.name or p.id for p in checkers),
+                    step=step.id,
+                    groups=groups,
+                ),
             )
 
 

@@ -9,6 +9,7 @@ from buildbook.records.finding import Grade, Raised
 from buildbook.records.job import Job, Step
 from buildbook.records.photo import Photo
 from buildbook.records.place import Place
+from buildbook.records.said import said, some_of, tallied
 from buildbook.records.words import Stage
 from buildbook.rules.grades import (
     COMPLETE_BY_HANDOVER,
@@ -57,7 +58,9 @@ def step_without_photos(job: Job) -> Iterator[Raised]:
         before, after = _explained(step, "no_before"), _explained(step, "no_after")
         enough = (before or after) if step.operation in LOOKING_OR_TESTING else (before and after)
         if step.started and not job.photos_of(step) and not enough:
-            yield Raised("photos.step-without-photos", step.place, f"Step {step.id} has no photo at all.")
+            yield Raised(
+                "photos.step-without-photos", step.place, said("Step {step} has no photo at all.", step=step.id)
+            )
 
 
 @rule(
@@ -72,7 +75,9 @@ def none_before(job: Job) -> Iterator[Raised]:
         if step.operation in LOOKING_OR_TESTING or not step.started or not job.photos_of(step):
             continue
         if not _stage(job, step, Stage.BEFORE) and not _explained(step, "no_before"):
-            yield Raised("photos.none-before", step.place, f"Step {step.id} has no photo of the state before.")
+            yield Raised(
+                "photos.none-before", step.place, said("Step {step} has no photo of the state before.", step=step.id)
+            )
 
 
 @rule(
@@ -87,7 +92,7 @@ def none_after(job: Job) -> Iterator[Raised]:
         if step.operation in LOOKING_OR_TESTING or not step.finished or not job.photos_of(step):
             continue
         if not _stage(job, step, Stage.AFTER) and not _explained(step, "no_after"):
-            yield Raised("photos.none-after", step.place, f"Step {step.id} has no photo of its result.")
+            yield Raised("photos.none-after", step.place, said("Step {step} has no photo of its result.", step=step.id))
 
 
 @rule(
@@ -100,7 +105,11 @@ def none_after(job: Job) -> Iterator[Raised]:
 def unreadable(job: Job) -> Iterator[Raised]:
     for photo in job.photos:
         if not photo.shown:
-            yield Raised("photos.unreadable", Place(photo.path), f"The picture cannot be shown: {photo.facts.problem}")
+            yield Raised(
+                "photos.unreadable",
+                Place(photo.path),
+                said("The picture cannot be shown: {problem}", problem=photo.facts.problem),
+            )
 
 
 @rule(
@@ -117,7 +126,10 @@ def too_small(job: Job) -> Iterator[Raised]:
         if photo.shown and edge < PRINT_EDGE:
             yield Raised(
                 "photos.too-small", Place(photo.path),
-                f"{photo.facts.width} x {photo.facts.height} pixels; the long edge should have at least {PRINT_EDGE}.",
+                said(
+                    "{width} x {height} pixels; the long edge should have at least {edge}.",
+                    width=photo.facts.width, height=photo.facts.height, edge=PRINT_EDGE,
+                ),
             )  # fmt: skip
 
 
@@ -133,10 +145,16 @@ def wrong_format_name(job: Job) -> Iterator[Raised]:
         endings = _NAMES.get(photo.facts.format.upper())
         ending = PurePosixPath(photo.path).suffix.lower()
         if photo.shown and endings and ending not in endings:
-            yield Raised(
-                "photos.wrong-format-name", Place(photo.path),
-                f"The content is {photo.facts.format}, the name ends in {ending or 'nothing'}; expected {endings[0]}.",
+            says = said(
+                "The content is {format}, the name ends in {ending}; expected {expected}.",
+                format=photo.facts.format, ending=ending, expected=endings[0],
             )  # fmt: skip
+            if not ending:
+                says = said(
+                    "The content is {format}, the name ends in nothing; expected {expected}.",
+                    format=photo.facts.format, expected=endings[0],
+                )  # fmt: skip
+            yield Raised("photos.wrong-format-name", Place(photo.path), says)
 
 
 @rule(
@@ -149,10 +167,11 @@ def wrong_format_name(job: Job) -> Iterator[Raised]:
 def inbox_not_empty(job: Job) -> Iterator[Raised]:
     left = [f.path for f in job.inbox if PurePosixPath(f.path).name != NOTE_FILE]
     if left:
-        names = [PurePosixPath(path).name for path in left[:3]]
-        more = f" and {len(left) - 3} more" if len(left) > 3 else ""
-        files = "1 file waits" if len(left) == 1 else f"{len(left)} files wait"
-        yield Raised("photos.inbox-not-empty", Place("inbox"), f"{files} in the inbox: {', '.join(names)}{more}.")
+        names = some_of([PurePosixPath(path).name for path in left])
+        says = tallied(
+            "1 file waits in the inbox: {names}.", "{n} files wait in the inbox: {names}.", len(left), names=names
+        )
+        yield Raised("photos.inbox-not-empty", Place("inbox"), says)
 
 
 @rule(
@@ -165,8 +184,8 @@ def inbox_not_empty(job: Job) -> Iterator[Raised]:
 def has_location(job: Job) -> Iterator[Raised]:
     found = [p.path for p in job.photos if p.facts.has_gps]
     if found:
-        photos = "1 photo carries its" if len(found) == 1 else f"{len(found)} photos carry their"
-        yield Raised("photos.has-location", Place(found[0]), f"{photos} place of capture.", tuple(found[1:]))
+        says = tallied("1 photo carries its place of capture.", "{n} photos carry their place of capture.", len(found))
+        yield Raised("photos.has-location", Place(found[0]), says, tuple(found[1:]))
 
 
 PHOTOS: tuple[Rule, ...] = (

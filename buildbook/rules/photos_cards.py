@@ -10,6 +10,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.photo import Photo
 from buildbook.records.place import Place
+from buildbook.records.said import amount, day, figure, said, tallied
 from buildbook.rules.captured import captured
 from buildbook.rules.clocks import Body, ahead_of, bodies_of, body_of, camera_of, cards_on, clock_errors, estimate
 from buildbook.rules.grades import QUERY
@@ -43,13 +44,26 @@ def gps_time_differs(job: Job) -> Iterator[Raised]:
             found[body_of(photo) or photo.path].append((photo, apart))
     for body, photos in found.items():
         first, apart = photos[0]
-        who = str(body) if isinstance(body, Body) else "an unnamed camera"
-        many = f"; {len(photos)} photos of it differ so, this one first" if len(photos) > 1 else ""
+        who = str(body) if isinstance(body, Body) else said("an unnamed camera")
         yield Raised(
-            "photos.gps-time-differs", Place(first.path),
-            f"The clock of {who} is {span(apart)} {'ahead of' if apart > timedelta(0) else 'behind'} GPS{many}.",
+            "photos.gps-time-differs", Place(first.path), _off_gps(who, apart, len(photos)),
             tuple(p.path for p, _ in photos[1:]),
         )  # fmt: skip
+
+
+def _off_gps(who: str, apart: timedelta, n: int) -> str:
+    """How far a clock is from that of GPS, and in how many photos."""
+    if apart > timedelta(0):
+        return tallied(
+            "The clock of {who} is {time} ahead of GPS.",
+            "The clock of {who} is {time} ahead of GPS; {n} photos of it differ so, this one first.",
+            n, who=who, time=span(apart),
+        )  # fmt: skip
+    return tallied(
+        "The clock of {who} is {time} behind GPS.",
+        "The clock of {who} is {time} behind GPS; {n} photos of it differ so, this one first.",
+        n, who=who, time=span(apart),
+    )  # fmt: skip
 
 
 @rule(
@@ -68,7 +82,10 @@ def clock_unsteady(job: Job) -> Iterator[Raised]:
         least, most = min(shots, key=lambda s: s[1]), max(shots, key=lambda s: s[1])
         yield Raised(
             "photos.clock-unsteady", Place(most[0].path),
-            f"The clock of {body} was {ahead(most[1])} here and {ahead(least[1])} in {least[0].path}.",
+            said(
+                "The clock of {camera} was {here} here and {there} in {file}.",
+                camera=str(body), here=ahead(most[1]), there=ahead(least[1]), file=least[0].path,
+            ),
             (least[0].path,),
         )  # fmt: skip
 
@@ -98,9 +115,12 @@ def card_not_yet_printed(job: Job) -> Iterator[Raised]:
             told.add(body)
             yield Raised(
                 "photos.card-not-yet-printed", Place(photo.path),
-                f"Taken {when.moment:%Y-%m-%d %H:%M}, but the card in it was printed "
-                f"{printed.astimezone(when.moment.tzinfo):%Y-%m-%d %H:%M}: the camera's clock is at least "
-                f"{span(printed - when.moment)} behind.",
+                said(
+                    "Taken {taken}, but the card in it was printed {printed}: the camera's clock is at least {time} "
+                    "behind.",
+                    taken=day(when.moment), printed=day(printed.astimezone(when.moment.tzinfo)),
+                    time=span(printed - when.moment),
+                ),
             )  # fmt: skip
 
 
@@ -108,21 +128,23 @@ def span(apart: timedelta) -> str:
     """A length of time in words: `42 s`, `1 h 05 min`, `3 days 2 h`."""
     seconds = abs(round(apart.total_seconds()))
     if seconds < 120:
-        return f"{seconds} s"
+        return amount(seconds, "s")
     minutes = seconds // 60
     if minutes < 60:
-        return f"{minutes} min"
+        return amount(minutes, "min")
     hours, minutes = divmod(minutes, 60)
     if hours < 48:
-        return f"{hours} h {minutes:02d} min"
-    return f"{hours // 24:,} days {hours % 24} h"
+        return said("{hours} h {minutes} min", hours=hours, minutes=f"{minutes:02d}")
+    return said("{days} days {hours} h", days=figure(hours // 24, ","), hours=hours % 24)
 
 
 def ahead(error: timedelta) -> str:
     """A clock's error in words: `42 s behind`, `right`."""
     if not round(error.total_seconds()):
-        return "right"
-    return f"{span(error)} {'ahead' if error > timedelta(0) else 'behind'}"
+        return said("right")
+    if error > timedelta(0):
+        return said("{time} ahead", time=span(error))
+    return said("{time} behind", time=span(error))
 
 
 PHOTOS_CARDS: tuple[Rule, ...] = (gps_time_differs, clock_unsteady, card_not_yet_printed)

@@ -14,6 +14,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.photo import Photo
 from buildbook.records.place import Place
+from buildbook.records.said import figure, said, some_of
 from buildbook.records.words import Stage
 from buildbook.rules.evidence import listed
 from buildbook.rules.grades import QUERY, STOP_AT_HANDOVER
@@ -24,6 +25,7 @@ _SOURCE: Final = (
     "source, measured in docs/benchmarks.md"
 )
 
+_MOST_NAMED = 3
 _LONG_AGO: Final = datetime(1970, 1, 1)
 
 
@@ -61,15 +63,31 @@ def before_is_after(job: Job) -> Iterator[Raised]:
         if after.path in told:
             continue
         if before.sha256 == after.sha256:
-            how = "is the same file as"
+            says = _same_file(before, after)
         elif likeness.alike(before.facts, after.facts) and not _other_times(before, after):
-            how = "shows the same picture, saved again, as"
+            says = _same_picture(before, after)
         else:
             continue
         told.add(after.path)
-        where = f"after step {after.step} {how} the one before it" if before.step == after.step else f"after {how}"
-        says = f"The picture {where}, {before.path}."
         yield Raised("photos.before-is-after", Place(after.path), says, (before.path,))
+
+
+def _same_file(before: Photo, after: Photo) -> str:
+    if before.step == after.step:
+        return said(
+            "The picture after step {step} is the same file as the one before it, {file}.",
+            step=after.step, file=before.path,
+        )  # fmt: skip
+    return said("The picture after is the same file as {file}.", file=before.path)
+
+
+def _same_picture(before: Photo, after: Photo) -> str:
+    if before.step == after.step:
+        return said(
+            "The picture after step {step} shows the same picture, saved again, as the one before it, {file}.",
+            step=after.step, file=before.path,
+        )  # fmt: skip
+    return said("The picture after shows the same picture, saved again, as {file}.", file=before.path)
 
 
 @rule(
@@ -88,7 +106,7 @@ def duplicate(job: Job) -> Iterator[Raised]:
         if len(found) > 1 and not any(p.stage is Stage.AFTER and p.step in befores for p in found):
             first, *rest = found
             places = listed([p.path for p in rest])
-            says = f"The same picture is filed again as {places}."
+            says = said("The same picture is filed again as {places}.", places=places)
             yield Raised("photos.duplicate", Place(first.path), says, tuple(p.path for p in rest))
 
 
@@ -107,9 +125,11 @@ def same_shot(job: Job) -> Iterator[Raised]:
         if likeness.alike(before.facts, after.facts):
             if not _other_times(before, after):
                 continue
-            says = f"Shows the same picture as {before.path}, though the files give different capture times."
+            says = said(
+                "Shows the same picture as {file}, though the files give different capture times.", file=before.path
+            )
         elif _same_moment(before, after) and likeness.cut_from(after.facts, before.facts) is None:
-            says = f"Taken at the same moment by the same camera as {before.path}, the photo before."
+            says = said("Taken at the same moment by the same camera as {file}, the photo before.", file=before.path)
         else:
             continue
         told.add(after.path)
@@ -137,7 +157,10 @@ def cropped(job: Job) -> Iterator[Raised]:
             told.add(after.path)
             yield Raised(
                 "photos.cropped", Place(after.path),
-                f"Looks cut out of {before.path}, the photo before: about {side:.0%} of its width.",
+                said(
+                    "Looks cut out of {file}, the photo before: about {share}% of its width.",
+                    file=before.path, share=figure(side * 100, ".0f"),
+                ),
                 (before.path,),
             )  # fmt: skip
 
@@ -154,9 +177,9 @@ def saved_again(job: Job) -> Iterator[Raised]:
         copy, *others = sorted(found, key=_originality)
         kept = [p for p in others if _far_apart(p, copy)]
         if kept:
-            more = f" and {len(kept) - 3} more" if len(kept) > 3 else ""
-            places = f"{', '.join(p.path for p in kept[:3])}{more}" if more else listed([p.path for p in kept])
-            says = f"Shows the same picture as {places}."
+            paths = [p.path for p in kept]
+            places = listed(paths) if len(paths) <= _MOST_NAMED else some_of(paths, _MOST_NAMED)
+            says = said("Shows the same picture as {places}.", places=places)
             yield Raised("photos.saved-again", Place(copy.path), says, tuple(p.path for p in kept))
 
 
@@ -224,7 +247,7 @@ def mirrored(job: Job) -> Iterator[Raised]:
             copy, original = sorted((photos[i], photos[j]), key=_originality)
             if copy.path not in told:
                 told.add(copy.path)
-                says = f"Looks like {original.path} seen in a mirror."
+                says = said("Looks like {file} seen in a mirror.", file=original.path)
                 yield Raised("photos.mirrored", Place(copy.path), says, (original.path,))
 
 
@@ -243,23 +266,29 @@ def of_another_job(job: Job) -> Iterator[Raised]:
         for photo in own:
             if photo.sha256 in by_content:
                 told.add(photo.path)
-                yield _elsewhere(photo, "The same file lies in", other.name, by_content[photo.sha256])
+                theirs = by_content[photo.sha256].path
+                says = said("The same file lies in job {job}: {file}.", job=other.name, file=theirs)
+                yield Raised("photos.of-another-job", Place(photo.path), says)
         hashed, others = _hashed(p for p in own if p.path not in told), _hashed(other.photos)
-        theirs = [p.facts.dhash or 0 for p in others]
+        pictures = [p.facts.dhash or 0 for p in others]
         mirrors = [p.facts.looks.mirrored for p in others if p.facts.looks is not None]
-        for hashes, same, says in (
-            (theirs, likeness.alike, "Shows the same picture as"),
-            (mirrors, likeness.mirror_images, "Shows the mirror image of"),
+        for hashes, same, tell in (
+            (pictures, likeness.alike, _shows_same),
+            (mirrors, likeness.mirror_images, _shows_mirrored),
         ):
             for i, j in sorted(likeness.near([p.facts.dhash or 0 for p in hashed], hashes)):
                 photo = hashed[i]
                 if photo.path not in told and same(photo.facts, others[j].facts):
                     told.add(photo.path)
-                    yield _elsewhere(photo, says, other.name, others[j])
+                    yield Raised("photos.of-another-job", Place(photo.path), tell(other.name, others[j].path))
 
 
-def _elsewhere(photo: Photo, says: str, name: str, theirs: Photo) -> Raised:
-    return Raised("photos.of-another-job", Place(photo.path), f"{says} job {name}: {theirs.path}.")
+def _shows_same(job: str, file: str) -> str:
+    return said("Shows the same picture as job {job}: {file}.", job=job, file=file)
+
+
+def _shows_mirrored(job: str, file: str) -> str:
+    return said("Shows the mirror image of job {job}: {file}.", job=job, file=file)
 
 
 PHOTOS_LIKENESS: Final[tuple[Rule, ...]] = (

@@ -9,6 +9,7 @@ from pathlib import PurePosixPath
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Pair
 from buildbook.records.place import Place
+from buildbook.records.said import row, said
 from buildbook.records.zones import zone
 from buildbook.rules.evidence import not_there, zone_fault
 from buildbook.rules.grades import QUERY, STOP_AT_HANDOVER
@@ -37,13 +38,22 @@ def pair_missing(job: Job) -> Iterator[Raised]:
             if side in pair.bad:
                 continue
             if not name:
-                yield Raised("photos.pair-missing", pair.place.at(side), f"The pair names no photo {side}.")
+                yield Raised("photos.pair-missing", pair.place.at(side), _NOT_NAMED[side])
             elif root + name not in job.files_by_path:
-                says = f"The pair names {name} as {side}, {not_there(job, name)}."
+                says = _named_as(side, name, not_there(job, name))
                 yield Raised("photos.pair-missing", pair.place.at(side), says)
             elif root + name not in job.photos_by_path:
-                says = f"The pair names {name} as {side}, which is no photo."
+                says = _named_as(side, name, said("which is no photo"))
                 yield Raised("photos.pair-missing", pair.place.at(side), says)
+
+
+_NOT_NAMED = {"before": said("The pair names no photo before."), "after": said("The pair names no photo after.")}
+
+
+def _named_as(side: str, name: str, fault: str) -> str:
+    if side == "before":
+        return said("The pair names {file} as before, {fault}.", file=name, fault=fault)
+    return said("The pair names {file} as after, {fault}.", file=name, fault=fault)
 
 
 @rule(
@@ -59,7 +69,10 @@ def pair_swapped(job: Job) -> Iterator[Raised]:
         if before and after and swapped(before, after):
             yield Raised(
                 "photos.pair-swapped", pair.place.at("before"),
-                f"The pair calls {pair.before} the state before; it is filed under after, {pair.after} under before.",
+                said(
+                    "The pair calls {before} the state before; it is filed under after, {after} under before.",
+                    before=pair.before, after=pair.after,
+                ),
                 (before.path, after.path),
             )  # fmt: skip
 
@@ -79,7 +92,7 @@ def caption_missing(job: Job) -> Iterator[Raised]:
             if "file" not in caption.bad and not any(fnmatchcase(name, caption.file) for name in names):
                 yield Raised(
                     "photos.caption-missing", caption.place.at("file"),
-                    f'No photo of step {step.id} answers to "{caption.file}".',
+                    said('No photo of step {step} answers to "{file}".', step=step.id, file=caption.file),
                 )  # fmt: skip
 
 
@@ -94,7 +107,11 @@ def caption_zone_unknown(job: Job) -> Iterator[Raised]:
     for step in job.steps:
         for caption in step.captions:
             if caption.zone and (fault := zone_fault(job, caption.zone)):
-                yield Raised("photos.caption-zone-unknown", caption.place.at("zone"), f"The caption names {fault}.")
+                yield Raised(
+                    "photos.caption-zone-unknown",
+                    caption.place.at("zone"),
+                    said("The caption names {fault}.", fault=fault),
+                )
 
 
 @rule(
@@ -114,7 +131,9 @@ def folder_zone_unknown(job: Job) -> Iterator[Raised]:
         told.add(folder)
         # A name that is no zone at all is said when the folder is read.
         if zone(photo.zone) is not None and (fault := zone_fault(job, photo.zone)):
-            yield Raised("photos.folder-zone-unknown", Place(folder), f"The folder is named after {fault}.")
+            yield Raised(
+                "photos.folder-zone-unknown", Place(folder), said("The folder is named after {fault}.", fault=fault)
+            )
 
 
 @rule(
@@ -140,7 +159,10 @@ def zone_not_in_step(job: Job) -> Iterator[Raised]:
             told.add(photo.zone)
             yield Raised(
                 "photos.zone-not-in-step", Place(photo.path),
-                f"The photo is of {photo.zone}; step {step.id} works on {', '.join(step.zones)}.",
+                said(
+                    "The photo is of {zone}; step {step} works on {zones}.",
+                    zone=photo.zone, step=step.id, zones=row(step.zones),
+                ),
             )  # fmt: skip
 
 

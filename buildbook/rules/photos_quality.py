@@ -11,6 +11,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.photo import Looks, Photo
 from buildbook.records.place import Place
+from buildbook.records.said import day, figure, said, sentences
 from buildbook.rules.evidence import listed
 from buildbook.rules.grades import QUERY
 from buildbook.rules.rule import Rule, rule
@@ -46,7 +47,10 @@ def blurred(job: Job) -> Iterator[Raised]:
         if looks.coarse >= COARSE_AT_LEAST and looks.fine < min(least, FINE_OF_COARSE * looks.coarse + ROUNDING):
             yield Raised(
                 "photos.blurred", Place(photo.path),
-                f"It looks blurred: sharpness {looks.fine:.0f}, asked for from {least:.0f}.",
+                said(
+                    "It looks blurred: sharpness {sharpness}, asked for from {least}.",
+                    sharpness=figure(looks.fine, ".0f"), least=figure(least, ".0f"),
+                ),
             )  # fmt: skip
 
 
@@ -62,7 +66,8 @@ def too_dark(job: Job) -> Iterator[Raised]:
     most = float(number(job, "photo_dark_share"))
     for photo, looks in _looked_at(job):
         if looks.dark > most:
-            yield Raised("photos.too-dark", Place(photo.path), f"{looks.dark:.0%} of the picture is all but black.")
+            says = said("{share}% of the picture is all but black.", share=figure(looks.dark * 100, ".0f"))
+            yield Raised("photos.too-dark", Place(photo.path), says)
 
 
 @rule(
@@ -77,7 +82,8 @@ def burnt_out(job: Job) -> Iterator[Raised]:
     most = float(number(job, "photo_burnt_share"))
     for photo, looks in _looked_at(job):
         if looks.burnt > most:
-            yield Raised("photos.burnt-out", Place(photo.path), f"{looks.burnt:.0%} of the picture is all but white.")
+            says = said("{share}% of the picture is all but white.", share=figure(looks.burnt * 100, ".0f"))
+            yield Raised("photos.burnt-out", Place(photo.path), says)
 
 
 @rule(
@@ -95,11 +101,14 @@ def no_camera_data(job: Job) -> Iterator[Raised]:
             by_step[photo.step].append(photo)
     for found in by_step.values():
         first, *rest = found
-        kind = "a screenshot" if first.facts.format in ("PNG", "WEBP") else "a messenger's copy"
-        names = [p.path.rsplit("/", 1)[-1] for p in rest]
-        others = f"{len(rest)} more of this step" if len(rest) > 3 else listed(names) if rest else ""
-        more = f" So with {others}." if rest else ""
-        says = f"It carries no data of a camera, as {kind} or an export would.{more}"
+        if first.facts.format in ("PNG", "WEBP"):
+            says: str = said("It carries no data of a camera, as a screenshot or an export would.")
+        else:
+            says = said("It carries no data of a camera, as a messenger's copy or an export would.")
+        if len(rest) > 3:
+            says = sentences(says, said("So with {n} more of this step.", n=len(rest)))
+        elif rest:
+            says = sentences(says, said("So with {files}.", files=listed([p.path.rsplit("/", 1)[-1] for p in rest])))
         yield Raised("photos.no-camera-data", Place(first.path), says, tuple(p.path for p in rest))
 
 
@@ -117,11 +126,13 @@ def edited(job: Job) -> Iterator[Raised]:
         if not photo.step or not photo.shown:
             continue
         if facts.taken and facts.changed and facts.changed - facts.taken.replace(tzinfo=None) > WRITTEN_LATER:
-            taken, changed = (f"{moment:%Y-%m-%d %H:%M}" for moment in (facts.taken, facts.changed))
-            says = f"The file says it was taken {taken} and written again {changed}."
+            says = said(
+                "The file says it was taken {taken} and written again {changed}.",
+                taken=day(facts.taken), changed=day(facts.changed),
+            )  # fmt: skip
         elif photo.path in odd:
-            by = facts.software or "no named software"
-            says = f"Written by {by}, unlike this camera's photos before and after it."
+            by = facts.software or said("no named software")
+            says = said("Written by {software}, unlike this camera's photos before and after it.", software=by)
         else:
             continue
         yield Raised("photos.edited", Place(photo.path), says)

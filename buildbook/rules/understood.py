@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from functools import lru_cache
 
 from buildbook.records.job import Job, Reading
-from buildbook.records.said import amount, row, said, sentences, within
+from buildbook.records.said import amount, either, row, said, sentences, within
 from buildbook.records.words import ReadingStage
 from buildbook.trade.colour import Lab, parse_lab
 from buildbook.trade.degradation import grade_value
@@ -186,15 +185,6 @@ def _measured(known: Kind, reading: Reading, value: Decimal) -> Understood:
 
 def _faulty(reading: Reading, error: TradeError) -> str:
     return said("{reading}: {fault}", reading=name_of(reading), fault=error.whole)
-
-
-def either(choices: Iterable[str]) -> str:
-    """One of several, as a sentence names them."""
-    first, *more = choices
-    joined = first
-    for other in more:
-        joined = said("{one} or {other}", one=joined, other=other)
-    return joined
 
 
 def _bounds(known: Kind) -> str:
