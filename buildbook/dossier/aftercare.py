@@ -9,7 +9,7 @@ from buildbook.dossier.marks import in_words
 from buildbook.dossier.model import Block, Column, Paragraph, Ref, Run, Section, Table, TableRow, Text, text
 from buildbook.dossier.terms import zone_title
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, comma, given, lines, not_recorded, phrase
+from buildbook.dossier.wording import _, comma, given, lines, not_recorded, phrase, semicolon
 from buildbook.records.cautions import DEFERENCE
 
 
@@ -93,7 +93,7 @@ def _what(item: Due) -> Text:
     if item.kind == "brake-fluid":
         return phrase(_("Brake fluid “{name}”: next change, or a check of its boiling point."), name=item.subject)
     if item.kind == "tyre-age":
-        names = "; ".join(zone_title(z) if z else _("tyre, zone not recorded") for z in item.zones)
+        names = semicolon().join(zone_title(z) if z else _("tyre, zone not recorded") for z in item.zones)
         return phrase(
             _("{tyres}: ten years old by the date code {code}."), tyres=names, code=item.subject or _("not recorded")
         )

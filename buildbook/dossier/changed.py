@@ -3,14 +3,37 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 
 from buildbook.dossier import view as at
 from buildbook.dossier.model import Block, Column, Heading, Paragraph, Run, Section, Table, TableRow, Text, text
+from buildbook.dossier.said import in_language
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, forms, lines, phrase, plural, together
+from buildbook.dossier.wording import N_, _, comma, forms, lines, phrase, plural
 from buildbook.records.changes import Change, Changes, FieldChange, FileChange, PartChange
 
 MOST_ROWS = 120  # of each table; the rest is counted, and stands in the two records
+_FILES = {
+    Change.ADDED: forms("{n} file added", "{n} files added"),
+    Change.CHANGED: forms("{n} file changed", "{n} files changed"),
+    Change.WITHDRAWN: forms("{n} file withdrawn", "{n} files withdrawn"),
+    Change.MOVED: forms("{n} file moved", "{n} files moved"),
+}
+_PARTS = {
+    Change.ADDED: forms("{n} part line added", "{n} part lines added"),
+    Change.CHANGED: forms("{n} part line changed", "{n} part lines changed"),
+    Change.WITHDRAWN: forms("{n} part line withdrawn", "{n} part lines withdrawn"),
+    Change.MOVED: forms("{n} part line moved", "{n} part lines moved"),
+}
+# The fields of a part line.
+_FIELDS = {
+    "id": N_("id", "field"), "action": N_("action", "field"), "what": N_("what", "field"), "zone": N_("zone", "field"),
+    "part_number": N_("part number", "field"), "quantity": N_("quantity", "field"), "source": N_("source", "field"),
+    "stated_by": N_("stated by", "field"), "supplier": N_("supplier", "field"), "receipt": N_("receipt", "field"),
+    "price": N_("price", "field"), "total": N_("total", "field"), "currency": N_("currency", "field"),
+    "step": N_("step", "field"), "fitted_on": N_("fitted on", "field"), "why": N_("why", "field"),
+    "old_part": N_("old part", "field"), "approval": N_("approval", "field"), "photos": N_("photos", "field"),
+}  # fmt: skip
 
 
 def build(view: View) -> tuple[Section, ...]:
@@ -25,14 +48,14 @@ def build(view: View) -> tuple[Section, ...]:
 def _blocks(view: View, changes: Changes) -> list[Block]:
     if changes.problem:
         why = _("What changed since issue {n} cannot be said: {why}.")
-        return [Paragraph(text=text(Run(why.format(n=changes.since, why=changes.problem), "warn")))]
+        return [Paragraph(text=text(Run(why.format(n=changes.since, why=in_language(changes.problem)), "warn")))]
     day = view.formats.day(changes.since_on) if changes.since_on else _("an unrecorded day")
     opening = phrase(
         _("This record against that of issue {n}, issued on {day}: {files}; {parts}."),
         n=str(changes.since),
         day=day,
-        files=_counted(changes.files, _("no file differs"), *forms("{n} file", "{n} files")),
-        parts=_counted(changes.parts, _("no part line differs"), *forms("{n} part line", "{n} part lines")),
+        files=_counted(changes.files, _("no file differs"), _FILES),
+        parts=_counted(changes.parts, _("no part line differs"), _PARTS),
     )
     blocks: list[Block] = [Paragraph(text=opening)]
     if changes.parts:
@@ -55,11 +78,13 @@ def _blocks(view: View, changes: Changes) -> list[Block]:
     return blocks
 
 
-def _counted(found: tuple[FileChange, ...] | tuple[PartChange, ...], none: str, one: str, many: str) -> str:
+def _counted(
+    found: tuple[FileChange, ...] | tuple[PartChange, ...], none: str, said: Mapping[Change, tuple[str, str]]
+) -> str:
     if not found:
         return none
     tally = Counter(item.change for item in found)
-    return ", ".join(f"{plural(one, many, tally[kind])} {_word(kind)}" for kind in Change if tally[kind])
+    return comma().join(plural(*said[kind], tally[kind]) for kind in Change if tally[kind])
 
 
 def _word(change: Change) -> str:
@@ -83,7 +108,7 @@ def _part_table(view: View, parts: tuple[PartChange, ...]) -> list[Block]:
                 cells=(
                     lines(name, (Run(_word(part.change), "quiet"),)),
                     text(part.what),
-                    lines(*(text(f.name.replace("_", " ")) for f in fields)) or text("–"),
+                    lines(*(text(_field(f.name)) for f in fields)) or text("–"),
                     lines(*(_value(f.was) for f in fields)) or text("–"),
                     lines(*(_value(f.now) for f in fields)) or text("–"),
                 )
@@ -106,9 +131,9 @@ def _row_of_many(name: Text, part: PartChange, fields: tuple[FieldChange, ...]) 
     """Several fields: each with its name before its value, so that long values cannot slip out of line."""
 
     def side(values: list[tuple[str, str]]) -> Text:
-        return lines(*(together([text(Run(f"{n}: ", "quiet")), _value(v)], "") for n, v in values))
+        return lines(*(phrase(_("{name}: {value}"), name=Run(n, "quiet"), value=_value(v)) for n, v in values))
 
-    named = [(f.name.replace("_", " "), f) for f in fields]
+    named = [(_field(f.name), f) for f in fields]
     return TableRow(
         cells=(
             lines(name, (Run(_word(part.change), "quiet"),)),
@@ -118,6 +143,10 @@ def _row_of_many(name: Text, part: PartChange, fields: tuple[FieldChange, ...]) 
             side([(n, f.now) for n, f in named]),
         )
     )
+
+
+def _field(name: str) -> str:
+    return _(_FIELDS[name], "field") if name in _FIELDS else name
 
 
 def _value(value: str) -> Text:

@@ -12,7 +12,7 @@ from buildbook.dossier.measured_figures import kind_blocks
 from buildbook.dossier.model import Block, Figure, text
 from buildbook.dossier.terms import zone_title
 from buildbook.dossier.view import View, zone_anchor
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import _, semicolon, sentences
 from buildbook.records.job import Observation, Step
 
 
@@ -50,7 +50,7 @@ def condition_figures(view: View) -> list[Figure]:
     said = _("Where something was seen: worst grade on arrival → on leaving, 0 none to 5 severe; darker is worse.")
     inside = [zone_title(zone) for zone in graded if zone not in zones_drawn(body)]
     if inside:
-        said += " " + _("Not on the plan: {zones}.").format(zones="; ".join(inside))
+        said = sentences(said, _("Not on the plan: {zones}.").format(zones=semicolon().join(inside)))
     return [Figure(drawing=drawing, caption=text(said), anchor="plan-condition")]
 
 

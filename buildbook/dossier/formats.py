@@ -59,7 +59,7 @@ class Formats:
         """`2 March 2026` for a day, `2 March 2026, 10:05` for an instant (job's time zone)."""
         if isinstance(when, datetime):
             here = self.local(when)
-            return f"{self.day(here.date())}, {here:%H:%M}"
+            return _("{day}, {time}").format(day=self.day(here.date()), time=f"{here:%H:%M}")
         return self.day(when)
 
     def span(self, start: When | None, end: When | None) -> str:

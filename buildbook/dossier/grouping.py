@@ -11,7 +11,7 @@ from buildbook.dossier.readings import Verdict, kind_title
 from buildbook.dossier.terms import term
 from buildbook.dossier.verdicts import TONES, limits_text, round_to, value_text
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, lines, not_recorded, phrase, plural, together
+from buildbook.dossier.wording import _, lines, not_recorded, phrase, plural, semicolon, together
 from buildbook.records.job import Reading
 from buildbook.records.words import ReadingStage
 from buildbook.trade.statistics import summarise
@@ -85,7 +85,7 @@ def values_text(view: View, group: Group) -> Text:
     values = [r.value for r, _ref, _v in group.items if r.value is not None and r.value.is_finite()]
     if len(values) < len(group.items):
         written = list(dict.fromkeys(value_text(view, r) for r, _ref, _v in group.items))
-        return text("; ".join(w for w in written if w)) or not_recorded()
+        return text(semicolon().join(w for w in written if w)) or not_recorded()
     found, as_written, number = summarise(values), view.formats.as_written, view.formats.number
     places = max(0, *(-e for v in values if isinstance(e := v.as_tuple().exponent, int)))
     unit = group.first.unit

@@ -22,7 +22,7 @@ from buildbook.dossier.model import (
 from buildbook.dossier.paragraphs import brief_in_summary, day_or_silence, paragraphs
 from buildbook.dossier.terms import market, term
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import N_, _, given, lines, not_recorded, phrase
+from buildbook.dossier.wording import N_, _, beside, comma, given, lines, not_recorded, phrase
 from buildbook.records.job import HistoryEntry
 from buildbook.records.photo import Photo
 from buildbook.records.words import Basis
@@ -78,13 +78,12 @@ def _numbers(view: View) -> list[Block]:
         check = classify(car.chassis_number, _COUNTRY.get(car.market), car.built)
         blocks.append(
             Paragraph(
-                text=phrase(
-                    "{check} {rule}",
-                    check=_(_CHECK_DIGIT[check.state]),
-                    rule=Run(
+                text=beside(
+                    _(_CHECK_DIGIT[check.state]),
+                    text(Run(
                         _("The check digit is a North American rule for 17-character numbers from model year 1981."),
                         "quiet",
-                    ),
+                    )),
                 )
             )
         )
@@ -197,7 +196,7 @@ def _unknown(view: View) -> list[Block]:
         )
         if not value
     ]
-    items = [text(_("Not recorded: {what}.").format(what=", ".join(silent)))] if silent else []
+    items = [text(_("Not recorded: {what}.").format(what=comma().join(silent)))] if silent else []
     if any(e.basis is Basis.OWNER for e in job.history):
         items.append(text(_("Statements of the owner were not checked against other sources.")))
     if any(e.basis is Basis.DOCUMENT for e in job.history):

@@ -24,6 +24,7 @@ from buildbook.dossier.model import (
     Text,
     text,
 )
+from buildbook.dossier.said import in_language
 from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.uses import Uses, cited_by, uses_of_files
 from buildbook.dossier.view import View
@@ -89,7 +90,8 @@ def _photos(view: View, uses: Uses) -> Table:
     known = first_registered(view.job.register)
     for photo, ref in view.evidence.photos:
         caption = (Run(photo.caption, "quiet"),) if photo.caption else ()
-        problem = (Run(_("cannot be shown: {why}").format(why=photo.facts.problem), "warn"),) if not photo.shown else ()
+        why = in_language(photo.facts.problem)
+        problem = (Run(_("cannot be shown: {why}").format(why=why), "warn"),) if not photo.shown else ()
         rows.append(
             TableRow(
                 cells=(
@@ -124,7 +126,7 @@ def _registered(view: View, known: Mapping[str, datetime], photo: Photo) -> Text
 def _time(view: View, photo: Photo) -> Text:
     facts = photo.facts
     if facts.taken is None:
-        why = facts.taken_problem or _("not in the file")
+        why = in_language(facts.taken_problem) or _("not in the file")
         return (Run(_("no time: {why}").format(why=why), "quiet"),)
     stamp = view.taken(photo)
     return text(stamp) if facts.offset_known else lines(stamp, (Run(_("no offset"), "quiet"),))

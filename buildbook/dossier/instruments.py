@@ -8,7 +8,7 @@ from buildbook.dossier.readings import kind_title
 from buildbook.dossier.terms import zone_title
 from buildbook.dossier.verdicts import limits_words
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, given, lines, not_recorded, plural
+from buildbook.dossier.wording import _, comma, given, lines, named_value, not_recorded, plural, semicolon
 from buildbook.rules.judged import calibration_of
 from buildbook.rules.settings import SETTINGS
 
@@ -71,9 +71,9 @@ def _written(value: object) -> str:
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, list | tuple):
-        return ", ".join(_written(v) for v in value)
+        return comma().join(_written(v) for v in value)
     if isinstance(value, dict):
-        return "; ".join(f"{k}: {_written(v)}" for k, v in sorted(value.items()))
+        return semicolon().join(named_value(str(k), _written(v)) for k, v in sorted(value.items()))
     return str(value)
 
 

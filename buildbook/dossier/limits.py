@@ -21,10 +21,11 @@ from buildbook.dossier.model import (
     Tone,
     text,
 )
+from buildbook.dossier.places import place_words
 from buildbook.dossier.said import in_language
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, forms, given, lines, phrase, plural, together
+from buildbook.dossier.wording import _, beside, comma, forms, given, lines, phrase, plural, together
 from buildbook.records.finding import Finding, Grade
 from buildbook.records.languages import spoken
 
@@ -103,7 +104,7 @@ def _finding(finding: Finding) -> TableRow:
     return TableRow(
         cells=(
             (Run(term(finding.grade), _TONES[finding.grade]),),
-            lines(str(finding.place), (Run(finding.code, "quiet"),)),
+            lines(place_words(finding.place), (Run(finding.code, "quiet"),)),
             text(in_language(finding.says)),
             text(_(finding.fix)),
         )
@@ -138,7 +139,7 @@ def _counted(view: View, said: tuple[str, str], refs: Sequence[Ref], target: str
     if not refs:
         return []
     shown = together([text(r) for r in capped(refs, target, most=8)])
-    return [phrase("{said} {refs}", said=plural(*said, len(refs)), refs=shown)]
+    return [beside(plural(*said, len(refs)), shown)]
 
 
 def _photo_limits(view: View) -> list[Text]:
@@ -263,11 +264,11 @@ def _inbox(view: View) -> list[Text]:
     if not view.job.inbox:
         return []
     n = len(view.job.inbox)
-    names = ", ".join(entry.path for entry in view.job.inbox)
+    names = comma().join(entry.path for entry in view.job.inbox)
     said = plural(
         "{n} file lies in the inbox, not filed to any step:", "{n} files lie in the inbox, not filed to any step:", n
     )
-    return [text(f"{said} {names}")]
+    return [beside(said, names)]
 
 
 def _language(view: View) -> list[Text]:

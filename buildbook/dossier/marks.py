@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from buildbook.dossier.wording import N_, _
+from buildbook.dossier.wording import N_, _, bracketed
 
 _WORDS = {
     "PUB-A": N_("official text"),
@@ -19,10 +19,14 @@ _MARK = "|".join(_WORDS)
 _SAID_ALREADY = re.compile(rf"(common practice[^();,]*(?:, no source)?|secondary page) ?\((?:{_MARK})\)|"
                            rf"(secondary page), PUB-C(?=\))")  # fmt: skip
 _TOKEN = re.compile(rf"\b({_MARK})\b")
-_BRACKETED = re.compile(rf"[\[(]([^\[\]()]*\b(?:{_MARK})\b[^\[\]()]*)[\])]")
+_BRACKETED = re.compile(rf"(\S*?) ?[\[(]([^\[\]()]*\b(?:{_MARK})\b[^\[\]()]*)[\])]")
 
 
 def in_words(source: str) -> str:
     """A source with its marks as words: "ISO 2813 [PUB-C]" -> "ISO 2813 (secondary page)". Other text is left alone."""
     said = _SAID_ALREADY.sub(lambda m: m.group(1) or m.group(2), source)
-    return _BRACKETED.sub(lambda m: f"({_TOKEN.sub(lambda t: _(_WORDS[t.group(1)]), m.group(1))})", said)
+    return _BRACKETED.sub(lambda m: bracketed(m.group(1), _TOKEN.sub(_word, m.group(2))), said)
+
+
+def _word(mark: re.Match[str]) -> str:
+    return _(_WORDS[mark.group(1)])

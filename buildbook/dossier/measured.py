@@ -18,8 +18,8 @@ from buildbook.dossier.readings import Verdict, kind_title
 from buildbook.dossier.statistics import statistics
 from buildbook.dossier.verdicts import limits_text, value_text, verdict_text
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, given, lines, not_recorded, phrase, plural, together
-from buildbook.trade.kinds import KINDS
+from buildbook.dossier.wording import _, given, lines, not_recorded, phrase, plural, sentences, together
+from buildbook.trade.kinds import KINDS, UNSOURCED, Kind
 
 
 def build(view: View) -> Section:
@@ -96,9 +96,9 @@ def _kind(view: View, name: str, items: Sequence[Item]) -> list[Block]:
     blocks: list[Block] = []
     kind = view.kinds.get(name)
     if kind is not None:
-        said = _("What the kind is judged by: {source}.").format(source=in_words(kind.source))
+        said = _("What the kind is judged by: {source}.").format(source=in_words(_of_table(kind, kind.source)))
         if kind.caution:
-            said += " " + _("Caution: {caution}").format(caution=in_words(kind.caution))
+            said = sentences(said, _("Caution: {caution}").format(caution=in_words(_of_table(kind, kind.caution))))
         blocks.append(Paragraph(text=text(said), style="quiet"))
     blocks.extend(reading_figures(view, name))
     summary = statistics(view, items)
@@ -111,6 +111,11 @@ def _kind(view: View, name: str, items: Sequence[Item]) -> list[Block]:
     caption = _("Every value: {kind}").format(kind=kind_title(view.kinds, name))
     blocks.append(Table(columns=_columns(), rows=tuple(rows), caption=caption, dense=True))
     return blocks
+
+
+def _of_table(kind: Kind, said: str) -> str:
+    """What the table of kinds says, looked up; a kind of the job's own speaks for itself."""
+    return _(said) if kind in KINDS or said == UNSOURCED else said
 
 
 def series_of(view: View, items: Sequence[Item]) -> list[list[Item]]:

@@ -18,7 +18,7 @@ from buildbook.dossier.grouping import (
 )
 from buildbook.dossier.model import Block, Column, Paragraph, Run, Table, TableRow, Text, text
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, given, lines, phrase, together
+from buildbook.dossier.wording import _, comma, given, lines, phrase, together
 from buildbook.records.job import Reading
 from buildbook.rules.understood import AS_FOUND, LEFT_BEHIND
 
@@ -103,9 +103,11 @@ def _since(view: View, group: Group, items: Sequence[Item]) -> Text:
         return (Run(_("not measured again"), "quiet"),)
     parts: list[Text] = []
     for after in grouped(later):
-        flat = together([text(run.text.replace("\n", ", ")) for run in values_text(view, after)], "")
+        flat = together([text(run.text.replace("\n", comma())) for run in values_text(view, after)], "")
         parts.append(
-            phrase("{refs}: {values}, {verdict}", refs=ref_range(after.refs), values=flat, verdict=verdicts_text(after))
+            phrase(
+                _("{refs}: {values}, {verdict}"), refs=ref_range(after.refs), values=flat, verdict=verdicts_text(after)
+            )
         )
     return lines(*parts)
 

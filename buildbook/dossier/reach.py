@@ -14,7 +14,7 @@ from buildbook.dossier.readings import kind_title
 from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.uses import cited_by, uses_of_files
 from buildbook.dossier.view import View, zone_anchor
-from buildbook.dossier.wording import _, given, phrase, together
+from buildbook.dossier.wording import _, comma, given, phrase, together
 from buildbook.records.job import Observation, Step
 from buildbook.records.zones import ZONES
 
@@ -121,7 +121,7 @@ class _Places:
             reading = group.first
             what = together([text(kind_title(view.kinds, reading.kind)), stage_text(reading.stage)], " · ")
             values = together([text(*_one_line(values_text(view, group))), verdicts_text(group)], " · ")
-            yield PlaceItem(ref=ref_range(group.refs), says=together([what, values], ": "))
+            yield PlaceItem(ref=ref_range(group.refs), says=phrase(_("{name}: {value}"), name=what, value=values))
 
     def _photos(self, zone: str) -> tuple[Ref, ...]:
         """Photos taken of the place, and those its observations and part lines cite."""
@@ -133,7 +133,7 @@ class _Places:
 
 def _one_line(said: Text) -> Text:
     """Lines set one under the other in a table, in one line."""
-    return tuple(Run(", " if run.text == "\n" else run.text, run.tone, run.target) for run in said)
+    return tuple(Run(comma() if run.text == "\n" else run.text, run.tone, run.target) for run in said)
 
 
 def _by_zone(pairs: Iterable[tuple[str, _T]]) -> dict[str, list[_T]]:

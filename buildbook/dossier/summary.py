@@ -24,7 +24,7 @@ from buildbook.dossier.pairs import PhotoPair
 from buildbook.dossier.paragraphs import brief_in_summary
 from buildbook.dossier.tally import Tally, tally
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, comma, plural
+from buildbook.dossier.wording import _, comma, plural, sentences
 from buildbook.records.finding import Grade
 from buildbook.records.words import Outcome
 
@@ -118,12 +118,15 @@ def _done(view: View, counts: Tally) -> Claim | None:
     if not counts.steps:
         return None
     refs = [ref for _s, ref in view.evidence.steps]
-    who = plural("{n} person is named", "{n} people are named", counts.workers)
+    who = plural(
+        "{n} person is named as having done or checked it", "{n} people are named as having done or checked it",
+        counts.workers,
+    )  # fmt: skip
     said = plural(
         "The work is recorded in {n} step", "The work is recorded in {n} steps", counts.steps
     )
     dates = view.formats.span(counts.first_day, counts.last_day)
-    words = text(_("{said} ({dates}); {who} as having done or checked it.").format(said=said, dates=dates, who=who))
+    words = text(_("{said} ({dates}); {who}.").format(said=said, dates=dates, who=who))
     return Claim(text=words, evidence=capped(refs, at.WORK, _CITED))
 
 
@@ -165,10 +168,10 @@ def _measured(view: View, counts: Tally) -> Claim | None:
     ]
     tail = ""
     if counts.uncounted:
-        tail = " " + plural("{n} does not count as evidence.", "{n} do not count as evidence.", counts.uncounted)
+        tail = plural("{n} does not count as evidence.", "{n} do not count as evidence.", counts.uncounted)
     outside = [ref for _r, ref, _v in left_outside(items_of(view))]
     refs: Sequence[Ref] = capped(outside, at.OUTSIDE, _CITED)
-    words = _("{said}: {ends}.").format(said=said, ends=_join(ends)) + tail
+    words = sentences(_("{said}: {ends}.").format(said=said, ends=_join(ends)), tail)
     return Claim(text=text(words), evidence=(*refs, Ref(_("section 6"), at.READINGS)))
 
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from buildbook.dossier.drawing import Drawing, Label, Path, line, rect
 from buildbook.dossier.formats import as_day
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, plural
+from buildbook.dossier.wording import _, plural, sentences
 
 WIDTH = 480.0  # points: the width of a text column; renderers scale
 _LABELS = 168.0  # left part, for the names of the steps
@@ -70,7 +70,8 @@ def build_timeline(view: View) -> Drawing | None:
             )
         )  # fmt: skip
     alt = plural("Time line of {n} step", "Time line of {n} steps", len(rows))
-    alt += " " + _("from {first} to {last}").format(first=formats.day(first), last=formats.day(max(days)))
+    span = _("from {first} to {last}").format(first=formats.day(first), last=formats.day(max(days)))
+    alt = sentences(alt, span)
     return Drawing(width=WIDTH, height=bottom + 4, items=tuple(items), alt=alt)
 
 

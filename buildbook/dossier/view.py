@@ -13,7 +13,7 @@ from buildbook.dossier.model import Picture, PicturePair, Ref, Run, Text, text
 from buildbook.dossier.pairs import PhotoPair, pairs_of_job
 from buildbook.dossier.readings import Verdict, kinds_of, verdicts
 from buildbook.dossier.terms import term, zone_title
-from buildbook.dossier.wording import _, not_recorded, together
+from buildbook.dossier.wording import _, not_recorded, semicolon, together
 from buildbook.records.finding import Finding
 from buildbook.records.job import Job, Step
 from buildbook.records.photo import Photo
@@ -66,7 +66,7 @@ class View:
 
     def zone_list(self, names: Iterable[str]) -> Text:
         # Titles hold commas ("Front wing, left"), so the list is parted by semicolons.
-        return together([self.zone(n) for n in names], "; ")
+        return together([self.zone(n) for n in names], semicolon())
 
     def step(self, name: str) -> Text:
         """A step as a table names it: its number (a link) and title."""

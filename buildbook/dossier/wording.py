@@ -15,7 +15,8 @@ from buildbook.dossier.model import Ref, Run, Text, text
 from buildbook.marking import N_, forms
 
 __all__ = [
-    "N_", "_", "comma", "forms", "given", "lines", "lowered", "not_recorded", "phrase", "plural", "together",
+    "N_", "_", "beside", "bracketed", "comma", "forms", "given", "lines", "lowered", "named_value", "not_recorded",
+    "phrase", "plural", "semicolon", "sentences", "together",
 ]  # fmt: skip
 
 
@@ -45,6 +46,34 @@ def phrase(template: str, **parts: str | Run | Ref | Text) -> Text:
 def comma() -> str:
     """What stands between the items of a list."""
     return _(", ")
+
+
+def semicolon() -> str:
+    """What stands between the items of a list where they hold commas themselves."""
+    return _("; ")
+
+
+def sentences(*told: str) -> str:
+    """Sentences, or other things said, one after the other the language's way; empty ones are left out."""
+    joined = ""
+    for one in told:
+        joined = _("{before} {after}").format(before=joined, after=one) if joined and one else joined or one
+    return joined
+
+
+def beside(said: str | Text, more: str | Text) -> Text:
+    """The same with links: a sentence, and what stands behind it."""
+    return phrase(_("{before} {after}"), before=said, after=more)
+
+
+def named_value(name: str, value: str) -> str:
+    """`name: value`."""
+    return _("{name}: {value}").format(name=name, value=value)
+
+
+def bracketed(said: str, more: str) -> str:
+    """`said (more)`."""
+    return _("{said} ({more})").format(said=said, more=more)
 
 
 def lowered(title: str) -> str:

@@ -37,7 +37,7 @@ from buildbook.dossier.paragraphs import paragraphs
 from buildbook.dossier.schedules import schedule_blocks
 from buildbook.dossier.terms import term
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, not_recorded, phrase, plural, together
+from buildbook.dossier.wording import _, beside, comma, not_recorded, phrase, plural, semicolon, together
 from buildbook.records.cautions import caution
 from buildbook.records.job import Material, Step
 from buildbook.records.photo import Photo
@@ -140,18 +140,16 @@ def _related(view: View, step: Step) -> list[Block]:
     if settled:
         rows.append((_("Observations settled"), links(settled)))
     if parts:
-        rows.append((_("Part lines"), together([text(ref, f" {p.what}") for p, ref in parts], "; ")))
+        rows.append((_("Part lines"), together([text(ref, f" {p.what}") for p, ref in parts], semicolon())))
     if materials:
-        rows.append((_("Materials"), together([_material(view, m, ref) for m, ref in materials], "; ")))
+        rows.append((_("Materials"), together([_material(view, m, ref) for m, ref in materials], semicolon())))
     return [KeyValues(rows=tuple(rows), columns=1)] if rows else []
 
 
 def _material(view: View, material: Material, ref: Ref) -> Text:
     batch = _("batch {batch}").format(batch=material.batch) if material.batch else _("batch not recorded")
-    expires = (
-        ", " + _("expires {day}").format(day=view.formats.day(material.expires)) if material.expires else ""
-    )
-    return text(ref, f" {material.name}, {batch}{expires}")
+    expires = _("expires {day}").format(day=view.formats.day(material.expires)) if material.expires else ""
+    return text(ref, " ", comma().join(p for p in (material.name, batch, expires) if p))
 
 
 def _photos(view: View, step: Step) -> list[Block]:
@@ -176,19 +174,19 @@ def _photos(view: View, step: Step) -> list[Block]:
         blocks.append(PictureGrid(pictures=tuple(view.picture(p) for p in placed), across=across))
     captions = [p.caption for p in pairs if p.caption]
     if captions:
-        blocks.append(Paragraph(text=phrase(_("Pairs: {captions}"), captions="; ".join(captions)), style="quiet"))
+        said = phrase(_("Pairs: {captions}"), captions=semicolon().join(captions))
+        blocks.append(Paragraph(text=said, style="quiet"))
     if len(ordered) > PLACED:
         count = plural(
-            "{n} more photo of this step is in the index: ",
-            "{n} more photos of this step are in the index: ",
+            "{n} more photo of this step is in the index:",
+            "{n} more photos of this step are in the index:",
             len(ordered) - PLACED,
         )
         refs = [view.photo_by_path[p.path][1] for p in ordered[PLACED:]]
         shown_refs = refs if len(refs) <= 8 else [refs[0], refs[-1]]
-        between = ", " if len(refs) <= 8 else " … "
-        blocks.append(
-            Paragraph(text=text(count, *together([text(r) for r in shown_refs], between), "."), style="quiet")
-        )
+        between = comma() if len(refs) <= 8 else " … "
+        told = beside(count, together([text(r) for r in shown_refs], between))
+        blocks.append(Paragraph(text=told, style="quiet"))
     if not shown:
         words = text(_("There is no photo of this step on file."))
         blocks.append(Paragraph(text=words, style="quiet"))

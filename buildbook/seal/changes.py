@@ -16,6 +16,7 @@ from typing import Any
 from buildbook.records.changes import Change, Changes, FieldChange, FileChange, PartChange
 from buildbook.records.issued import issue_of_name
 from buildbook.records.job import Issued
+from buildbook.records.said import said
 from buildbook.seal.chain import issued_record_name
 from buildbook.seal.digest import sha256_bytes
 
@@ -30,18 +31,20 @@ def changes_since(folder: Path, earlier: Issued, record: bytes) -> Changes:
     try:
         path = folder / name
         if not path.is_file() or path.is_symlink():
-            return Changes(since=since, since_on=on, problem=f"{name} is not there")
+            return Changes(since=since, since_on=on, problem=said("{name} is not there", name=name))
         if path.stat().st_size > RECORD_BYTES:
-            return Changes(since=since, since_on=on, problem=f"{name} is too large to be read")
+            return Changes(since=since, since_on=on, problem=said("{name} is too large to be read", name=name))
         data = path.read_bytes()
     except OSError as error:
-        return Changes(since=since, since_on=on, problem=f"{name} cannot be read ({error.strerror or error})")
+        why = str(error.strerror or error)
+        return Changes(since=since, since_on=on, problem=said("{name} cannot be read ({why})", name=name, why=why))
     if sha256_bytes(data) != earlier.record_sha256:
-        return Changes(since=since, since_on=on, problem=f"{name} is not the record that was issued")
+        return Changes(since=since, since_on=on, problem=said("{name} is not the record that was issued", name=name))
     try:
         return changes_between(json.loads(data), json.loads(record), since=since, since_on=on)
     except (ValueError, RecursionError) as error:
-        return Changes(since=since, since_on=on, problem=f"{name} is not in the form of a record ({error})")
+        problem = said("{name} is not in the form of a record ({why})", name=name, why=str(error))
+        return Changes(since=since, since_on=on, problem=problem)
 
 
 def changes_between(

@@ -11,6 +11,8 @@ from decimal import Decimal, InvalidOperation
 from difflib import get_close_matches
 from typing import cast
 
+from buildbook.marking import N_
+
 from .faults import KindError, UnitError
 from .kind_model import JUDGED, VALUE_FORMS, ZONE_GROUPS, Judged, Kind, ValueForm, ZoneGroup
 from .kind_table import KINDS
@@ -19,6 +21,7 @@ from .units import parse_unit
 __all__ = [
     "JUDGED",
     "KINDS",
+    "UNSOURCED",
     "VALUE_FORMS",
     "ZONE_GROUPS",
     "Judged",
@@ -44,6 +47,7 @@ def kind(name: str, extra: Sequence[Kind] = ()) -> Kind:
     )
 
 
+UNSOURCED = N_("the workshop's own kind [no source stated]")
 _NAME = re.compile(r"[a-z][a-z0-9]*(?:_[a-z0-9]+)*")
 _KEYS = frozenset(
     (
@@ -160,7 +164,7 @@ def make_kind(table: Mapping[str, object], taken: Sequence[str] = ()) -> Kind:
         instruments=_texts(table, "instruments"),
         zones=cast("tuple[ZoneGroup, ...]", zones),
         judged=cast(Judged, _choice(table, "judged", JUDGED, "none")),
-        source=_text(table, "source") if "source" in table else "the workshop's own kind [no source stated]",
+        source=_text(table, "source") if "source" in table else UNSOURCED,
         hard_low=low,
         hard_high=high,
         typical_low=typical_low,

@@ -14,7 +14,7 @@ from buildbook.dossier.drawings.numbers import amount, fixed, pair
 from buildbook.dossier.drawings.palette import ACCENT, HAIR, INK, MIST, QUIET, WHITE
 from buildbook.dossier.drawings.text import cut
 from buildbook.dossier.drawings.text import width as text_width
-from buildbook.dossier.wording import _, lowered
+from buildbook.dossier.wording import _, comma, lowered, named_value, semicolon
 from buildbook.trade.statistics import Summary
 
 _ROW = 16.0
@@ -75,8 +75,8 @@ def before_after(
         if row.word:
             items.append(Label(x=columns.word_left, y=base, text=words[n], colour=colour, bold=True))
         if row.link:
-            items.append(rect(0, y, width, _ROW, link=row.link, title=f"{row.label}: {changes[n]} {unit}"))
-    items += axis_marks(axis, bottom, f"{quantity}, {unit}" if unit else quantity)
+            items.append(rect(0, y, width, _ROW, link=row.link, title=named_value(row.label, f"{changes[n]} {unit}")))
+    items += axis_marks(axis, bottom, comma().join((quantity, unit)) if unit else quantity)
     return Drawing(width=width, height=bottom + 23.0, items=tuple(items), alt=_alt(rows, quantity, unit, places))
 
 
@@ -113,7 +113,7 @@ def _signed(row: ChangeRow, places: int) -> str:
 
 def _alt(rows: Sequence[ChangeRow], quantity: str, unit: str, places: int) -> str:
     each = _("{zone} from {before} to {after}")
-    said = "; ".join(
+    said = semicolon().join(
         each.format(
             zone=lowered(r.label), before=fixed(r.before.mean, places), after=amount(r.after.mean, None, unit, places)
         )

@@ -15,7 +15,7 @@ from buildbook.dossier.drawings.palette import HAIR, INK, MOST_CLASSES, QUIET, W
 from buildbook.dossier.drawings.plan import FULL_WIDTH, plan, zones_drawn
 from buildbook.dossier.drawings.text import width as text_width
 from buildbook.dossier.terms import zone_title
-from buildbook.dossier.wording import _, comma, lowered
+from buildbook.dossier.wording import _, comma, lowered, sentences
 from buildbook.records.words import Body
 from buildbook.records.zones import zones_of
 from buildbook.trade.statistics import Summary, median
@@ -139,9 +139,9 @@ def _alt(shown: Mapping[str, Summary], elsewhere: list[str], title: str, left_ou
         high=f"{thick[1].mean:.0f}", thick=lowered(zone_title(thick[0])),
     )  # fmt: skip
     if elsewhere:
-        said += " " + _("Not on the plan: {zones}.").format(zones=_names(elsewhere))
+        said = sentences(said, _("Not on the plan: {zones}.").format(zones=_names(elsewhere)))
     if left_out:
-        said += " " + _("Left out, not evidence: {zones}.").format(zones=_names(sorted(left_out)))
+        said = sentences(said, _("Left out, not evidence: {zones}.").format(zones=_names(sorted(left_out))))
     return said
 
 

@@ -10,6 +10,7 @@ from buildbook.dossier.drawings.axis import Axis
 from buildbook.dossier.drawings.palette import HAIR, QUIET
 from buildbook.dossier.drawings.shapes import Shape
 from buildbook.dossier.drawings.text import width as text_width
+from buildbook.dossier.wording import sentences
 
 FULL = 487.0  # points; the width of the type area
 HALF = 238.0
@@ -67,7 +68,7 @@ def beside(drawings: Sequence[Drawing], *, across: int = 2, width: float = FULL,
             dx, dy = n * column, top
             items.extend(shifted(drawing.items, dx, dy))
         top += max(d.height for d in row) + gap
-    return Drawing(width=width, height=top - gap, items=tuple(items), alt=" ".join(d.alt for d in drawings))
+    return Drawing(width=width, height=top - gap, items=tuple(items), alt=sentences(*(d.alt for d in drawings)))
 
 
 def shifted(items: Iterable[Path | Label], dx: float, dy: float) -> tuple[Path | Label, ...]:

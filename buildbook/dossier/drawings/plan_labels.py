@@ -11,6 +11,7 @@ from buildbook.dossier.drawings.palette import INK, WHITE, text_on
 from buildbook.dossier.drawings.shapes import Point, Shape, area, centre, fit, rings
 from buildbook.dossier.drawings.text import width
 from buildbook.dossier.terms import zone_title
+from buildbook.dossier.wording import comma, named_value
 
 LED_ROW = 10.0  # height of a row of labels led out
 _PITCH = 8.6  # between lines of a label
@@ -80,7 +81,7 @@ def _above(one: Placed, shown: Sequence[Placed]) -> list[Shape]:
 
 
 def _blocks(lines: Sequence[str]) -> list[Sequence[str]]:
-    return [lines] if len(lines) < 2 else [lines, [", ".join(lines)]]
+    return [lines] if len(lines) < 2 else [lines, [comma().join(lines)]]
 
 
 def _set(x: float, y: float, lines: Sequence[str], colour: str) -> list[Label]:
@@ -100,7 +101,7 @@ def _leaders(
     counts: list[int] = []
     for lower in (False, True):
         found = sorted(item for item in led if (item[0][0][1] > high / 2) == lower)
-        texts = [f"{zone_title(zone)}: {', '.join(said)}" for (_p, zone), said in found]
+        texts = [named_value(zone_title(zone), comma().join(said)) for (_p, zone), said in found]
         widths = [width(t) + 8.0 for t in texts]
         rows = min(len(found), 1)
         while any(sum(widths[row::rows]) > wide for row in range(rows)) and rows < len(found):

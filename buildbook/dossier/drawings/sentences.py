@@ -13,7 +13,7 @@ from buildbook.dossier.drawings.numbers import NBSP, amount, fixed, pair, places
 from buildbook.dossier.language import voice
 from buildbook.dossier.terms import zone_title
 from buildbook.dossier.trade_words import trade_word
-from buildbook.dossier.wording import _, comma, lowered, plural
+from buildbook.dossier.wording import _, comma, lowered, plural, sentences
 from buildbook.records.languages import DEFAULT
 from buildbook.trade.brakes import SideDifference
 from buildbook.trade.climate import DewPointCheck
@@ -88,7 +88,7 @@ def removal_sentence(zone: str, found: Removal, decision: Decision | None, point
     if found.grown:
         grown = amount(-found.removed, found.expanded, "µm", _one(found.expanded))
         said = _("After polishing the film on {zone} reads {by} thicker than before ({at}), which polishing cannot do;")
-        return said.format(zone=the(zone), by=grown, at=at) + " " + tail
+        return sentences(said.format(zone=the(zone), by=grown, at=at), tail)
     by = amount(found.removed, found.expanded, "µm", _one(found.expanded))
     return _("Polishing took {by} off {zone} ({at}); {tail}").format(by=by, zone=the(zone), at=at, tail=tail)
 
@@ -178,9 +178,11 @@ def colour_sentence(
 ) -> str:
     """The colour difference from the reference panel by CIEDE2000."""
     tail = judged(word, None, limit, "")
-    where = f"{the(zone)}, {point}," if point else the(zone)
-    return _("Colour of {where} differs by ΔE00 {difference} from {reference}; {tail}").format(
-        where=where, difference=fixed(difference, 2), reference=the(reference), tail=tail
+    said = _("Colour of {where} differs by ΔE00 {difference} from {reference}; {tail}")
+    if point:
+        said = _("Colour of {where}, {point}, differs by ΔE00 {difference} from {reference}; {tail}")
+    return said.format(
+        where=the(zone), point=point, difference=fixed(difference, 2), reference=the(reference), tail=tail
     )
 
 
@@ -201,7 +203,7 @@ def disc_sentence(
         zone=the(zone), stage=stage, n=readings.n, least=least, tail=tail
     )
     if variation is not None:
-        said += " " + _("Thickness variation {by}.").format(by=with_unit(plain(variation), unit))
+        said = sentences(said, _("Thickness variation {by}.").format(by=with_unit(plain(variation), unit)))
     return said
 
 

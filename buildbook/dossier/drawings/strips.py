@@ -15,7 +15,7 @@ from buildbook.dossier.drawings.numbers import amount, plain
 from buildbook.dossier.drawings.palette import BARRED, GUARD, HAIR, INK, MIST
 from buildbook.dossier.drawings.text import cut
 from buildbook.dossier.drawings.text import width as text_width
-from buildbook.dossier.wording import _, comma
+from buildbook.dossier.wording import _, comma, named_value
 
 HEAD = 10.5  # above each group of rows that share their limits: where the limits are written
 
@@ -58,7 +58,7 @@ def limits_strip(
             items += _row(row, columns, axis, y, width)
             y += ROW
     back = grid(axis, HEAD if rows[0].lower is not None or rows[0].upper is not None else 0.0, y)
-    items = [*back, *items, *axis_marks(axis, y, f"{quantity}, {unit}" if unit else quantity)]
+    items = [*back, *items, *axis_marks(axis, y, comma().join((quantity, unit)) if unit else quantity)]
     return Drawing(width=width, height=y + 23.0, items=tuple(items), alt=alt or _alt(rows, quantity, unit))
 
 
@@ -137,7 +137,8 @@ def _row(row: StripRow, columns: Columns, axis: Axis, y: float, wide: float) -> 
         items.append(Label(x=columns.value_right, y=base, text=said, colour=INK, anchor="end"))
     items.append(Label(x=columns.word_left, y=base, text=_(row.word), colour=colour, bold=row.word != NOT_JUDGED))
     if row.link:
-        items.append(rect(0, y, wide, ROW, link=row.link, title=f"{row.label}: {said}, {_(row.word)}"))
+        told = named_value(row.label, comma().join((said, _(row.word))))
+        items.append(rect(0, y, wide, ROW, link=row.link, title=told))
     return items
 
 

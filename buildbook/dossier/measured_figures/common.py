@@ -15,7 +15,7 @@ from buildbook.dossier.grouping import ref_range
 from buildbook.dossier.model import Claim, Figure, Ref, text
 from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import _, beside, semicolon
 from buildbook.records.job import Reading
 from buildbook.records.words import ReadingStage
 from buildbook.rules.judged import Judged, all_judged
@@ -106,7 +106,7 @@ def claim(said: str, items: Iterable[Entry]) -> Claim:
 
 def figure(drawing: Drawing, said: str, items: Iterable[Entry], anchor: str = "") -> Figure:
     """A drawing with its caption and where its numbers stand."""
-    return Figure(drawing=drawing, caption=text(said + " ", *ref_range(refs(items))), anchor=anchor)
+    return Figure(drawing=drawing, caption=beside(said, ref_range(refs(items))), anchor=anchor)
 
 
 def summary(items: Iterable[Entry]) -> Summary:
@@ -148,4 +148,4 @@ def place(zone: str) -> str:
 
 def several(names: Iterable[str]) -> str:
     """Names once each, with semicolons: titles of zones hold commas."""
-    return "; ".join(dict.fromkeys(names))
+    return semicolon().join(dict.fromkeys(names))

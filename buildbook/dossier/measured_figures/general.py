@@ -17,7 +17,7 @@ from buildbook.dossier.measured_figures.common import Entry, by, claim, deciding
 from buildbook.dossier.model import Block, Claim
 from buildbook.dossier.readings import kind_title
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import N_, _, comma, lowered, plural
+from buildbook.dossier.wording import N_, _, bracketed, comma, lowered, named_value, plural, sentences
 from buildbook.records.words import Decision
 from buildbook.trade.statistics import summarise
 
@@ -42,7 +42,8 @@ def strip_blocks(
             shown = [e for _row, found in part for e in found]
             said = _("{what} by place and stage.").format(what=name)
             if any(row.points for row, _e in part):
-                said += " " + _("A row of several readings shows the one that decides; small ticks are the others.")
+                more = _("A row of several readings shows the one that decides; small ticks are the others.")
+                said = sentences(said, more)
             blocks.append(figure(drawing, said, shown))
     return blocks
 
@@ -103,7 +104,7 @@ def claims_of(view: View, kind: str, *, title: str = "") -> list[Claim]:
     for state, group in by(items, _state).items():
         said = _(state)
         if len(group) == 1:
-            made.append(claim(_one(f"{name}, {group[0].when}", group[0]), group))
+            made.append(claim(_one(comma().join((name, group[0].when)), group[0]), group))
         else:
             told = _("{name}, {state}: {counts}.").format(name=name, state=said, counts=_counted(group))
             made.append(claim(told, group))
@@ -132,25 +133,28 @@ def _counted(items: Sequence[Entry]) -> str:
     values = [e.value for e in items if e.value is not None]
     unit = items[0].what.unit.symbol if items[0].what.unit else ""
     same = len({e.what.unit for e in items}) == 1
-    span = ""
+    count = plural("{n} reading", "{n} readings", len(items))
     if same:
         low, high = min(values), max(values)
         span = plain(low) if low == high else _("{low} to {high}").format(low=plain(low), high=plain(high))
-        span = f" ({with_unit(span, unit)})"
-    count = plural("{n} reading", "{n} readings", len(items))
+        count = bracketed(count, with_unit(span, unit))
     if set(words) == {NOT_JUDGED}:
-        return f"{count}{span}, {_('no limit on record')}"
-    return f"{count}{span}: {comma().join(found)}"
+        return comma().join((count, _("no limit on record")))
+    return named_value(count, comma().join(found))
 
 
 def _one(what: str, item: Entry) -> str:
     """One reading with its value, limit and word."""
-    where = the(item.reading.zone) + (f", {item.reading.point}" if item.reading.point else "")
+    where = _place(item.reading.zone, item.reading.point)
     unit = item.what.unit.symbol if item.what.unit else ""
     return worst_sentence(
         what, where, item.value if item.value is not None else Decimal(0), item.judged.uncertainty, unit, item.word,
         item.low, item.high, 1,
     )  # fmt: skip
+
+
+def _place(zone: str, point: str) -> str:
+    return comma().join(p for p in (the(zone), point) if p)
 
 
 def not_evidence_claims(items: Sequence[Entry]) -> list[Claim]:
@@ -183,7 +187,7 @@ def exception_claims(view: View, items: Sequence[Entry]) -> list[Claim]:
         else:
             by_whom = _("by {who}").format(who=approval.given_by) if approval.given_by else _("by whom not recorded")
             who = _("accepted {by} on {day}").format(by=by_whom, day=view.formats.day(approval.on))
-        where = the(zone) + (f", {point}" if point else "")
+        where = _place(zone, point)
         said = _("Exception, {where}: {why} ({who}).").format(where=where, why=why.rstrip(". "), who=who)
         made.append(claim(said, group))
         if ref is not None:
@@ -208,7 +212,7 @@ def grade_blocks(view: View, kind: str) -> list[Block]:
     name = kind_title(view.kinds, kind)
     for (zone, point), group in by(entries(view, kind), lambda e: (e.reading.zone, e.reading.point)).items():
         steps = [f"{e.reading.value_text} {e.when}" for e in sorted(group, key=lambda e: e.order)]
-        where = the(zone) + (f", {point}" if point else "")
+        where = _place(zone, point)
         said = _("{name}, {where}: {grades}.").format(name=name, where=where, grades=listed(steps))
         blocks.append(claim(said, group))
     return blocks

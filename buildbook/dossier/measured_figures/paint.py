@@ -12,7 +12,7 @@ from buildbook.dossier.measured_figures.common import Entry, by, claim, entries,
 from buildbook.dossier.measured_figures.general import general_blocks, notes
 from buildbook.dossier.model import Block, Claim
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import _, comma, sentences
 from buildbook.records.words import ReadingStage
 from buildbook.rules.judged import angle_of, is_reference, reference_of
 from buildbook.trade.colour import EFFECT_ANGLES
@@ -39,7 +39,7 @@ def gloss_blocks(view: View, kind: str) -> list[Block]:
         said = gloss_sentence(name, change, u)
         better = proposed_angle(two.mean) if angle == 60 else 60
         if better != 60:
-            said += " " + _("At this gloss {better}° shows more (after ASTM D523).").format(better=better)
+            said = sentences(said, _("At this gloss {better}° shows more (after ASTM D523).").format(better=better))
         claims.append(claim(said, [*before, *after]))
         rows.append(
             ChangeRow(label=place(name), before=one, after=two, change=change.gain, uncertainty=u,
@@ -77,7 +77,7 @@ def colour_blocks(view: View, kind: str) -> list[Block]:
 
 
 def _where(e: Entry) -> str:
-    return ", ".join(part for part in (e.reading.point, e.stage) if part)
+    return comma().join(part for part in (e.reading.point, e.stage) if part)
 
 
 def _row(e: Entry) -> StripRow:
@@ -97,7 +97,7 @@ def _missing_angles(items: list[Entry]) -> list[Block]:
         lacking = [a for a in EFFECT_ANGLES if a not in {angle_of(e.reading) for e in group}]
         if lacking:
             said = _("Colour of {zone}, {stage}: no verdict on the match, {angles} not measured.").format(
-                zone=the(name), stage=stage, angles=", ".join(f"{a}°" for a in lacking)
+                zone=the(name), stage=stage, angles=comma().join(f"{a}°" for a in lacking)
             )
             blocks.append(claim(said, group))
     return blocks

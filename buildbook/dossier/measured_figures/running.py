@@ -25,7 +25,7 @@ from buildbook.dossier.measured_figures.general import claims_of, notes, strip_b
 from buildbook.dossier.model import Block, Claim, Paragraph, text
 from buildbook.dossier.trade_words import trade_word
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import _, comma, semicolon
 from buildbook.rules.judged import limit_for
 from buildbook.rules.settings import choice, number
 from buildbook.trade.brakes import RUNOUT_ADVICE, fluid_grade, judge_disc, side_difference, thickness_variation
@@ -122,9 +122,8 @@ def _profile(group: Sequence[Entry], unit: str, span: Decimal) -> Drawing:
         for n, e in enumerate(group, 1)
         if e.value is not None
     ]
-    title = f"{place(first.reading.zone)}, {first.stage}"
-    if not first.counts:
-        title += ", " + _("not evidence")
+    told = (place(first.reading.zone), first.stage, "" if first.counts else _("not evidence"))
+    title = comma().join(p for p in told if p)
     return profile(points, title=title, unit=unit, minimum=first.low, span=span, width=HALF)
 
 
@@ -142,7 +141,7 @@ def _sides(
         if other:
             axle = _("Front discs") if "front" in name else _("Rear discs")
             found = side_difference(_numbers(group), _numbers(other), limit)
-            made.append(claim(sides_sentence(f"{axle}, {group[0].when}", found, unit), [*group, *other]))
+            made.append(claim(sides_sentence(comma().join((axle, group[0].when)), found, unit), [*group, *other]))
     return made
 
 
@@ -194,7 +193,8 @@ def tread_blocks(view: View, kind: str) -> list[Block]:
     blocks: list[Block] = [*claims_of(view, kind, title=_("Tread depth"))]
     sources = sorted({e.judged.source for e in items if e.judged.source})
     if sources:
-        said = _("Limit from {source}. {defer}").format(source=in_words("; ".join(sources)), defer=trade_word(DEFER))
+        told = in_words(semicolon().join(sources))
+        said = _("Limit from {source}. {defer}").format(source=told, defer=trade_word(DEFER))
         blocks.append(claim(said, [e for e in items if e.judged.judged]))
     return [*blocks, *notes(view, items), *strip_blocks(view, kind, title=_("Tread depth"))]
 

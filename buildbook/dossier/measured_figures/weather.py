@@ -15,7 +15,7 @@ from buildbook.dossier.measured_figures.common import Entry, by, claim, entries,
 from buildbook.dossier.measured_figures.general import general_blocks, notes
 from buildbook.dossier.model import Block
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _
+from buildbook.dossier.wording import _, comma
 from buildbook.records.job import Cure, Step
 from buildbook.rules.moments import earliest, zone_of
 from buildbook.rules.settings import number
@@ -63,7 +63,7 @@ def _moment(view: View, e: Entry) -> str:
     when = f"{view.formats.local(on):%H:%M}" if isinstance(on, datetime) else ""
     # The year stands in the table.
     day = view.formats.day_of_year(on.date() if isinstance(on, datetime) else on) if on is not None else ""
-    moment = ", ".join(p for p in (day, when) if p)
+    moment = comma().join(p for p in (day, when) if p)
     return " · ".join(p for p in (moment, e.reading.point or place(e.reading.zone)) if p)
 
 
@@ -139,7 +139,7 @@ def _course(
         said = _("Metal of {zone}: up to {top}; the step names no temperature and time to hold, so nothing is judged.")
         blocks.append(claim(said.format(zone=the(zone), top=with_unit(plain(top), "°C")), group))
     drawing = log_curve(
-        [(_minutes(start, t), v) for t, v in log], title=", ".join(p for p in (place(zone), point) if p),
+        [(_minutes(start, t), v) for t, v in log], title=comma().join(p for p in (place(zone), point) if p),
         start=view.formats.when(start), threshold=threshold, spans=spans, dwell=words,
     )  # fmt: skip
     said = _("Temperature of the metal while curing. Each value holds until the next, as the time is reckoned.")
