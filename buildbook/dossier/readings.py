@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from buildbook.dossier.marks import in_words
+from buildbook.dossier.said import in_language
 from buildbook.dossier.trade_words import trade_word
 from buildbook.dossier.wording import N_, _
 from buildbook.records.job import Job
+from buildbook.records.said import Sayable
 from buildbook.rules.judged import Judged, all_judged
 from buildbook.rules.understood import own_kinds
 from buildbook.trade.kinds import KINDS, Kind
@@ -61,18 +64,28 @@ def verdicts(job: Job) -> tuple[Verdict, ...]:
 def _verdict(judged: Judged, is_colour: bool) -> Verdict:
     why_not = ""
     if not judged.counts_as_evidence:
-        why_not = judged.trouble.says if judged.trouble else trade_word(str(judged.calibration.state))
+        why_not = in_language(judged.trouble.says) if judged.trouble else trade_word(str(judged.calibration.state))
     return Verdict(
         word=judged.word,
-        rule=trade_word(judged.rule_text),
+        rule=_why(judged.rule_text),
         limit_min=judged.limit_min,
         limit_max=judged.limit_max,
         limit_unit=judged.unit,
-        limit_source=judged.source,
+        limit_source=source_words(judged.source),
         difference=judged.judged_value if is_colour else None,
         probability=judged.probability,
         why_not=why_not,
     )
+
+
+def _why(rule: str) -> str:
+    """The decision rule, or why there is no verdict."""
+    return in_language(rule) if isinstance(rule, Sayable) else trade_word(rule)
+
+
+def source_words(source: str) -> str:
+    """Where limits come from: a published source with its marks in words, what the record names as it is written."""
+    return in_words(in_language(source)) if isinstance(source, Sayable) else source
 
 
 def kinds_of(job: Job) -> dict[str, Kind]:

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from buildbook.records.job import Instrument, Job, Limit, Reading
 from buildbook.records.place import Place
-from buildbook.records.said import row, said
+from buildbook.records.said import row, said, word
 from buildbook.rules.settings import choice, effect_angles
 from buildbook.rules.understood import SameJob, Trouble, Understood, day_of, understood
 from buildbook.trade.brakes import LINING_LIMITS, LiningLimit, fluid_grade
@@ -139,13 +139,13 @@ def _published(job: Job, reading: Reading, what: Understood) -> Limits:
                 tread.least,
                 None,
                 tread.unit,
-                said("{source}; local law decides", source=tread.source),
+                said("{source}; local law decides", source=word(tread.source)),
                 "published",
             )
         lining = lining_limit(job)
         if reading.kind == "pad_lining" and lining is not None:
             low = _in_unit(lining.least, lining.unit, what)
-            source = said("{source}; local law decides", source=lining.source)
+            source = said("{source}; local law decides", source=word(lining.source))
             return Limits(low, None, lining.least, None, lining.unit, source, "published")
     except TradeError:
         pass

@@ -11,6 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from buildbook.marking import N_
+
 from .decision import Decision, judge
 from .faults import TradeError
 from .statistics import checked
@@ -87,10 +89,10 @@ class LiningLimit:
 
 
 LINING_LIMITS: tuple[LiningLimit, ...] = (
-    LiningLimit("us-riveted", Decimal(1), "1/32 in", "49 CFR 570.59(c), over fastener; heavy vehicles [PUB-A]"),
-    LiningLimit("us-bonded", Decimal(2), "1/32 in", "49 CFR 570.59(c), over shoe; heavy vehicles [PUB-A]"),
-    LiningLimit("gb", Decimal("1.5"), "mm", "MOT: fails below 1.5 mm at any point [PUB-C]"),
-    LiningLimit("trade", Decimal(3), "mm", "trade advice: change at 3 mm [PUB-C]"),
+    LiningLimit("us-riveted", Decimal(1), "1/32 in", N_("49 CFR 570.59(c), over fastener; heavy vehicles [PUB-A]")),
+    LiningLimit("us-bonded", Decimal(2), "1/32 in", N_("49 CFR 570.59(c), over shoe; heavy vehicles [PUB-A]")),
+    LiningLimit("gb", Decimal("1.5"), "mm", N_("MOT: fails below 1.5 mm at any point [PUB-C]")),
+    LiningLimit("trade", Decimal(3), "mm", N_("trade advice: change at 3 mm [PUB-C]")),
 )
 
 

@@ -12,6 +12,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 
+from buildbook.marking import N_
+
 from .decision import Decision, judge
 from .faults import TradeError
 from .statistics import checked
@@ -39,12 +41,12 @@ class TreadLimit:
 
 JURISDICTIONS: tuple[TreadLimit, ...] = (
     TreadLimit("EU", "European Union, cars", Decimal("1.6"), "mm", "main grooves",
-               "Directive 89/459/EEC, title and recitals [PUB-A]; figure [PUB-C]"),
+               N_("Directive 89/459/EEC, title and recitals [PUB-A]; figure [PUB-C]")),
     TreadLimit("GB", "Great Britain, cars", Decimal("1.6"), "mm",
                "central three-quarters of the breadth, whole circumference",
-               "police information service, question 405 [PUB-A]"),
+               N_("police information service, question 405 [PUB-A]")),
     TreadLimit("US", "United States, cars", Decimal(2), "1/32 in", "two grooves at three equally spaced places",
-               "49 CFR 570.9 [MEM]; a state rule with the same figure [PUB-A]; many states ask their own"),
+               N_("49 CFR 570.9 [MEM]; a state rule with the same figure [PUB-A]; many states ask their own")),
 )  # fmt: skip
 
 

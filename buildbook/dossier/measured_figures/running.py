@@ -23,6 +23,7 @@ from buildbook.dossier.marks import in_words
 from buildbook.dossier.measured_figures.common import Entry, by, claim, entries, figure, place
 from buildbook.dossier.measured_figures.general import claims_of, notes, strip_blocks
 from buildbook.dossier.model import Block, Claim, Paragraph, text
+from buildbook.dossier.readings import source_words
 from buildbook.dossier.trade_words import trade_word
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, comma, semicolon
@@ -191,10 +192,9 @@ def tread_blocks(view: View, kind: str) -> list[Block]:
     """The lowest reading of each tyre decides; the law of the place defers."""
     items = entries(view, kind)
     blocks: list[Block] = [*claims_of(view, kind, title=_("Tread depth"))]
-    sources = sorted({e.judged.source for e in items if e.judged.source})
+    sources = sorted({source_words(e.judged.source) for e in items if e.judged.source})
     if sources:
-        told = in_words(semicolon().join(sources))
-        said = _("Limit from {source}. {defer}").format(source=told, defer=trade_word(DEFER))
+        said = _("Limit from {source}. {defer}").format(source=semicolon().join(sources), defer=trade_word(DEFER))
         blocks.append(claim(said, [e for e in items if e.judged.judged]))
     return [*blocks, *notes(view, items), *strip_blocks(view, kind, title=_("Tread depth"))]
 
