@@ -48,7 +48,7 @@ def build(view: View) -> Section:
         Paragraph(
             text=text(
                 _(
-                    "Three commands, none of them ours. The first takes the attached files out of this PDF; any PDF "
+                    "Three commands, none of them ours. The first takes the attached files out of the PDF; any PDF "
                     "reader that shows attachments does the same. The second must print the seal. The third, run in "
                     "the archived job folder with the manifest copied into it, must say OK for each file."
                 )
@@ -100,7 +100,7 @@ def _signature(view: View) -> list[Block]:
     if not issue.fingerprint:
         return []
     said = _(
-        "This PDF carries an electronic signature over all of it, and the manifest one of its own "
+        "The PDF carries an electronic signature over all of it, and the manifest one of its own "
         "(manifest-sha256.txt.sig). A PDF reader says whether the first still holds; VERIFY.txt how to check both. "
         "Whose key it was, the certificate's fingerprint shows: compare it with one you have from the workshop itself."
     )
