@@ -20,7 +20,9 @@ from buildbook.dossier import (
     record_json,
     verify_instructions,
 )
+from buildbook.dossier.language import speaking
 from buildbook.dossier.model import Dossier
+from buildbook.dossier.wording import _
 from buildbook.edition import without
 from buildbook.editions import Edition, Group, withholds
 from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
@@ -199,7 +201,7 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
         render_pdf(
             dossier,
             given.library.rendition,
-            _attachments(plan.manifest, record, receipts),
+            _attachments(job.language, plan.manifest, record, receipts),
             made / "dossier.pdf",
             progress=(lambda done, total: progress(done, total, "pages")) if progress else None,
         )
@@ -313,34 +315,23 @@ def _told_where(parent: Path) -> Iterator[None]:
         raise BuildbookError(says, "Make room or mend the rights, then call this again.") from error
 
 
-def _attachments(manifest: bytes, record: bytes, receipts: bytes) -> tuple[Attachment, ...]:
-    made = [
-        Attachment(
-            name=MANIFEST_NAME,
-            data=manifest,
-            mime="text/plain",
-            relationship="Supplement",
-            description="SHA-256 of every file of the record; its own SHA-256 is the seal",
-        ),
-        Attachment(
-            name="record.json",
-            data=record,
-            mime="application/json",
-            relationship="Data",
-            description="The record as data, after its published JSON Schema",
-        ),
-    ]
-    if receipts:
-        made.append(
+def _attachments(language: str, manifest: bytes, record: bytes, receipts: bytes) -> tuple[Attachment, ...]:
+    with speaking(language):
+        made = [
             Attachment(
-                name=RECEIPTS_NAME,
-                data=receipts,
-                mime="text/csv",
-                relationship="Data",
-                description="The receipts as a table, each with the SHA-256 of its scan",
-            )
-        )
-    return tuple(made)
+                name=MANIFEST_NAME, data=manifest, mime="text/plain", relationship="Supplement",
+                description=_("SHA-256 of every file of the record; its own SHA-256 is the seal"),
+            ),
+            Attachment(
+                name="record.json", data=record, mime="application/json", relationship="Data",
+                description=_("The record as data, after its published JSON Schema"),
+            ),
+            Attachment(
+                name=RECEIPTS_NAME, data=receipts, mime="text/csv", relationship="Data",
+                description=_("The receipts as a table, each with the SHA-256 of its scan"),
+            ),
+        ]  # fmt: skip
+    return tuple(one for one in made if one.data or one.name != RECEIPTS_NAME)
 
 
 def _adopt(parent: Path, plan: IssuePlan, folder: Path) -> bool:
