@@ -52,7 +52,7 @@ from buildbook.seal import (
     write_new,
 )
 from buildbook.seal.signing import Signing, proofs, sign_issue, signing_of
-from buildbook.seal.timestamp import REPLY, STAMPED
+from buildbook.seal.timestamp import LIST, REPLY, STAMPED
 
 Progress = Callable[[int, int, str], None]
 PROGRAM = f"buildbook {__version__}"
@@ -256,7 +256,7 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
         _write_archive(bag, tags, made, parent / name, given.archiving, progress)
         if not given.web:  # its digest stands in issue.json all the same, so that it can be added later
             shutil.rmtree(made / WEB)
-        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, STAMPED, WEB}))
+        fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, STAMPED, LIST, WEB}))
     if not others:
         _note(folder, plan.number, note, record)
     return Compiled(

@@ -3,6 +3,7 @@
 Two things of an issue can be stamped: its seal, which is the SHA-256 of manifest-sha256.txt, so that
 `openssl ts -verify -data` takes that file; and, of a signed one, the value of the PDF's signature (PAdES B-T). The
 second token lies in a copy of the dossier, beside it: the dossier itself is named by its digest and stays as issued.
+What is added to an issue is listed in `timestamps-sha256.txt`, so that neither it nor the list goes away unnoticed.
 """
 
 from __future__ import annotations
@@ -15,12 +16,13 @@ from pathlib import Path
 from typing import Any
 
 from buildbook.errors import AnswerIsNo, InputUnreadable, WrongUsage
-from buildbook.seal.digest import MANIFEST_NAME, seal_of
+from buildbook.seal.digest import MANIFEST_NAME, NotAManifest, manifest_bytes, parse_manifest, seal_of, sha256_file
 from buildbook.seal.pades import Signature, signature_of, with_token
 from buildbook.seal.publish import write_new
 
 DOSSIER, STAMPED = "dossier.pdf", "dossier-timestamped.pdf"
 REPLY = "timestamp.tsr"
+LIST = "timestamps-sha256.txt"
 MOST = 1 << 20
 _AGAIN = "Ask again with `buildbook timestamp request`, and give the reply to that."
 _SECONDS = 20
@@ -95,6 +97,7 @@ def read_reply(reply: bytes) -> Reply:
 def attach(issue: Path, reply: bytes) -> tuple[str, datetime]:
     """Put a reply into an issue folder, whole or not at all; another one there is not replaced. Gives the name of the
     file it made, and the time: timestamp.tsr for a stamp on the seal, dossier-timestamped.pdf for one on the signature.
+    The list of what was added is written last; the same reply given again finishes what was cut off.
 
     Raises AnswerIsNo if it stamps neither.
     """
@@ -103,13 +106,24 @@ def attach(issue: Path, reply: bytes) -> tuple[str, datetime]:
     read = read_reply(reply)
     if read.digest == seal_of_issue(issue):
         write_new(issue / REPLY, reply)
+        _list(issue, REPLY)
         return REPLY, read.at
     signature = _signature(issue)
     if signature is None or read.digest != signature.value_sha256:
         what = "the seal" if signature is None else "the seal or the signature"
         raise AnswerIsNo(f"The reply stamps something else than {what} of this issue.", _AGAIN)
     write_new(issue / STAMPED, with_token((issue / DOSSIER).read_bytes(), signature, read.token))
+    _list(issue, STAMPED)
     return STAMPED, read.at
+
+
+def _list(issue: Path, name: str) -> None:
+    """Name a file in the list of what was added, as `sha256sum` writes it; what it named before stays named."""
+    try:
+        named = parse_manifest((issue / LIST).read_bytes())
+    except (FileNotFoundError, NotAManifest):
+        named = {}
+    write_new(issue / LIST, manifest_bytes({**named, name: sha256_file(issue / name)}.items()), replace=True)
 
 
 def _signature(issue: Path) -> Signature | None:

@@ -36,7 +36,7 @@ from buildbook.verify.proofs import proof_steps
 from buildbook.verify.register import register_step
 from buildbook.verify.report import Report, Step
 from buildbook.verify.signature import SIGNED_FILES, signature_steps
-from buildbook.verify.stamped import STAMPED, stamped_steps, unstamped
+from buildbook.verify.stamped import LIST, STAMPED, list_step, stamped_steps, unstamped
 from buildbook.verify.timestamp import REPLY
 from buildbook.verify.web import WEB, web_step
 
@@ -46,7 +46,7 @@ ARCHIVE = "archive"
 ISSUE_FILES = (DOSSIER, RECORD, MANIFEST, ISSUE, INSTRUCTIONS)
 DRAFT_FILES = (DOSSIER, RECORD, MANIFEST, INSTRUCTIONS)
 
-_SMALL = (ISSUE, INSTRUCTIONS, REPLY, *SIGNED_FILES)
+_SMALL = (ISSUE, INSTRUCTIONS, REPLY, LIST, *SIGNED_FILES)
 
 Reader = Callable[[str], bytes | None]
 
@@ -155,6 +155,8 @@ def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
         steps += _issue_steps(read, record, seal)
         names = {p.name for p in folder.iterdir()}
         steps += proof_steps(read, names.__contains__, issue or {}, seal, given.fingerprint, given.roots)
+        listed = list_step(read, names.__contains__)
+        steps += [listed] if listed else []
         steps.append(chain.record_chain(record, number))
         steps.append(chain.folders_chain(folder, record, entries))
     readers = [_at(folder.parent / f"issue-{(number or 0) - 1:02d}", {issued_record_name((number or 1) - 1): RECORD})]
@@ -185,7 +187,7 @@ def _folder_files(folder: Path, expected: tuple[str, ...], archive: str) -> Step
 
     found = [p for p in holder.sizes if counts(p)]
     lines = [f"missing: {n!r}" for n in expected if n not in found]
-    lines += [f"added: {n!r}" for n in sorted(found) if n not in (*expected, archive, REPLY, STAMPED)]
+    lines += [f"added: {n!r}" for n in sorted(found) if n not in (*expected, archive, REPLY, STAMPED, LIST)]
     lines += [f"added: {path!r} ({why})" for path, why in holder.odd if counts(path)]
     return Step("The folder holds its files and no other", not lines, "it does" if not lines else "", tuple(lines))
 

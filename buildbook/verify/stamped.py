@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
+from buildbook.seal.digest import NotAManifest, compare, parse_manifest, sha256_bytes
 from buildbook.verify.limits import MOST_PDF_BYTES
 from buildbook.verify.pdfsigned import Held, Refused, last_signature
 from buildbook.verify.report import Step
-from buildbook.verify.timestamp import token_step
+from buildbook.verify.timestamp import REPLY, token_step
 
 STAMPED = "dossier-timestamped.pdf"
+LIST = "timestamps-sha256.txt"
 _COPY = f"{STAMPED} is the dossier with a time stamp, and nothing else"
 _LARGE = f"it is too large to be that: more than {MOST_PDF_BYTES:,} bytes are not read"
 _STAMP = "The time stamp is on the PDF's signature"
@@ -54,6 +57,29 @@ def _stamp(held: Held, roots: Path | None, name: str) -> Step:
     if not tokens:
         return Step(_STAMP, None, "there is none: when it was signed is the workshop's word")
     return token_step(_STAMP, tokens[0], digest, "the signature", roots, (f"changed: {name!r}",))
+
+
+def list_step(read: Callable[[str], bytes | None], there: Callable[[str], bool]) -> Step | None:
+    """What was added to an issue after it was made is what its list names; None where nothing was added.
+
+    read, there: as of `proof_steps`. Whoever takes all of it away, with the list, makes the issue as it was made.
+    """
+    title = "The time stamps added are those listed"
+    added = [name for name in (REPLY, STAMPED) if there(name)]
+    if not there(LIST):
+        return Step(title, False, f"there is no {LIST}", (f"missing: {LIST!r}",)) if added else None
+    unread = (f"changed: {LIST!r}",)
+    try:
+        listed = parse_manifest(read(LIST) or b"")
+    except NotAManifest as error:
+        return Step(title, False, f"{LIST} is no list: {error}", unread)
+    if not listed or set(listed) - {REPLY, STAMPED}:
+        return Step(title, False, f"{LIST} names other files than time stamps, or none", unread)
+    found = {name: sha256_bytes(read(name) or b"") for name in added}
+    changed, missing, more = compare(listed, found)
+    lines = [f"changed: {n!r} or its line in {LIST!r}" for n in changed]
+    lines += [f"missing: {n!r}" for n in missing] + [f"added: {n!r}, or taken out of {LIST!r}" for n in more]
+    return Step(title, not lines, ", ".join(sorted(listed)) if not lines else "they differ", tuple(lines))
 
 
 def unstamped(pdf: bytes) -> bytes | None:

@@ -221,3 +221,53 @@ def test_compiled_again_the_issue_keeps_its_stamps(made):
     before = {name: (folder / name).read_bytes() for name in (COPY, "timestamp.tsr", "dossier.pdf")}
     assert compile_job(root / "job", root / "out", date(2027, 1, 1), library=Library(root / "cache", workers=1)).already
     assert {name: (folder / name).read_bytes() for name in before} == before
+
+
+@pytest.mark.skipif(shutil.which("sha256sum") is None, reason="sha256sum is not installed")
+def test_what_was_added_is_listed_and_sha256sum_agrees(made, issue):
+    words = ["sha256sum", "--check", "--strict", "timestamps-sha256.txt"]
+    assert subprocess.run(words, cwd=issue, capture_output=True, check=False).returncode == 0
+    (issue / "timestamp.tsr").unlink()
+    assert subprocess.run(words, cwd=issue, capture_output=True, check=False).returncode != 0
+
+
+@pytest.mark.parametrize("name", [COPY, "timestamp.tsr", "timestamps-sha256.txt"])
+def test_whichever_is_taken_away_is_named(issue, name):
+    assert verify_path(issue).ok
+    (issue / name).unlink()
+    report = verify_path(issue)
+    assert [step.details for step in report.steps if step.ok is False] == [(f"missing: {name!r}",)]
+
+
+@pytest.mark.parametrize("data", [b"", b"not a list\n", b"0" * 64 + b"  dossier.pdf\n"])
+def test_a_list_of_something_else_is_no_list(issue, data):
+    (issue / "timestamps-sha256.txt").write_bytes(data)
+    report = verify_path(issue)
+    told = [step for step in report.steps if step.ok is False]
+    assert [step.details for step in told] == [("changed: 'timestamps-sha256.txt'",)]
+
+
+def test_a_stamp_taken_out_of_its_list_is_named(issue):
+    listed = (issue / "timestamps-sha256.txt").read_bytes().splitlines(keepends=True)
+    (issue / "timestamps-sha256.txt").write_bytes(listed[0])
+    report = verify_path(issue)
+    assert any("'timestamp.tsr'" in line for step in report.steps if step.ok is False for line in step.details)
+
+
+def test_without_any_of_them_it_is_the_issue_as_it_was_made(issue):
+    for name in (COPY, "timestamp.tsr", "timestamps-sha256.txt"):
+        (issue / name).unlink()
+    report = verify_path(issue)
+    assert report.ok
+    assert "timestamps-sha256.txt" not in report_text(report)
+
+
+def test_cut_off_before_the_list_the_same_reply_finishes(made, issue):
+    for name in ("timestamp.tsr", "timestamps-sha256.txt"):
+        (issue / name).unlink()
+    assert not verify_path(issue).ok
+    attach(issue, (made[0] / "q-signature.tsr").read_bytes())
+    assert verify_path(issue).ok
+    attach(issue, (made[0] / "q.tsr").read_bytes())
+    assert verify_path(issue).ok
+    assert (issue / "timestamps-sha256.txt").read_bytes() == (made[1] / "timestamps-sha256.txt").read_bytes()
