@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import os
 import re
@@ -18,6 +17,7 @@ from buildbook.records.issued import issue_of_name
 from buildbook.records.litter import is_litter
 from buildbook.seal.digest import NotAManifest, compare, parse_manifest, seal_of, sha256_file
 from buildbook.verify.limits import MOST_LIST_BYTES
+from buildbook.verify.opening import opened
 from buildbook.verify.report import Step
 
 MANIFEST = "manifest-sha256.txt"
@@ -79,11 +79,11 @@ def pdf_contents(data: bytes) -> tuple[Step, Contents]:
 
     name = "The PDF opens and carries its record"
     try:
-        with pikepdf.open(io.BytesIO(data)) as pdf:
+        with opened(data) as pdf:
             names = [n for n in (MANIFEST, RECORD) if n in pdf.attachments]
             carried = {n: _unpacked(pdf.attachments[n].get_file().obj, MOST_LIST_BYTES) for n in names}
             keywords = str(pdf.docinfo.get("/Keywords", "")) if pdf.trailer.get("/Info") is not None else ""
-    except (pikepdf.PdfError, ValueError, KeyError, TypeError, RuntimeError, AttributeError) as error:
+    except (pikepdf.PdfError, ValueError, KeyError, TypeError, RuntimeError, AttributeError, MemoryError) as error:
         return Step(name, False, f"it cannot be read as a PDF ({_first_line(error)})"), Contents(None, None)
     missing = [n for n in (MANIFEST, RECORD) if n not in carried]
     found = Contents(carried.get(MANIFEST), carried.get(RECORD), _seal_in(keywords))

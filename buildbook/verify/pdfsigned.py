@@ -10,6 +10,7 @@ from math import factorial, prod
 from typing import Any
 
 from buildbook.seal.digest import sha256_bytes
+from buildbook.verify.opening import opened
 
 TOKEN = "signature_time_stamp_token"
 _STAMPS = (TOKEN, "content_time_stamp")
@@ -95,8 +96,9 @@ def last_signature(pdf: bytes) -> Held | None:
     from pyhanko.pdf_utils.reader import PdfFileReader
 
     try:  # the library that checks signatures believes a table of objects that has four thousand million empty rows
-        pikepdf.open(io.BytesIO(pdf), attempt_recovery=False).close()
-    except (pikepdf.PdfError, ValueError, RuntimeError) as error:
+        with opened(pdf, recover=False):
+            pass
+    except (pikepdf.PdfError, ValueError, RuntimeError, MemoryError) as error:
         raise Refused("the PDF is damaged: its table of objects cannot be followed") from error
     table = {bounds.DecodePurpose.XREF_STREAM: bounds.StreamDecodeLimits(max_output_size=MOST_TABLE)}
     limits = bounds.DecodeLimits(per_purpose={**bounds.DEFAULT_PURPOSE_LIMITS, **table})
@@ -135,13 +137,13 @@ def _packed(pdf: bytes) -> bool:
         return mark, "/V" in field, listed(field.get("/Kids"))
 
     try:
-        with pikepdf.open(io.BytesIO(pdf)) as opened:
-            form = opened.Root.get("/AcroForm")
+        with opened(pdf) as found:
+            form = found.Root.get("/AcroForm")
             fields = listed(form.get("/Fields")) if isinstance(form, pikepdf.Dictionary) else []
             return _count_filled(fields, look) > 0
     except Refused:
         raise
-    except (pikepdf.PdfError, ValueError, RuntimeError, AttributeError, TypeError):
+    except (pikepdf.PdfError, ValueError, RuntimeError, AttributeError, TypeError, MemoryError):
         return False  # whatever it is, an earlier step says that it is no PDF
 
 
