@@ -17,6 +17,7 @@ from buildbook.load.values import date_hint, split_list, to_date, to_decimal, to
 from buildbook.records.base import Record
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.records.written import field_name
 
 R = TypeVar("R", bound=Record)
@@ -63,9 +64,9 @@ def build(
 
 def _late(place: Place, value: object, convert: Convert) -> Raised:
     if convert in (_date, _when):
-        says = f"{shown(value)} is no day or time that there is. {date_hint(str(value))}"
+        says = said("{value} is no day or time that there is. {hint}", value=shown(value), hint=date_hint(str(value)))
         return Raised("load.bad-date", place, says)
-    return Raised("load.bad-value", place, f"{shown(value)} cannot be read.")
+    return Raised("load.bad-value", place, said("{value} cannot be read.", value=shown(value)))
 
 
 @cache

@@ -8,31 +8,40 @@ from difflib import get_close_matches
 from functools import cache, lru_cache
 from typing import Any
 
-from buildbook.load.refused import listed, shown
+from buildbook.load.refused import listed, meant, shown
 from buildbook.load.schemas import kind_of, part_at, resolved, schema
 from buildbook.load.values import date_hint
+from buildbook.marking import N_
+from buildbook.records.said import either, figure, said, sentences, word
 
 Path = tuple[str | int, ...]
 
 _TYPES = {
-    "string": "text in quotes",
-    "integer": "a whole number without quotes",
-    "number": "a number without quotes",
-    "boolean": "true or false",
-    "array": "a list in square brackets",
-    "object": "a table of its own",
+    "string": N_("text in quotes"),
+    "integer": N_("a whole number without quotes"),
+    "number": N_("a number without quotes"),
+    "boolean": N_("true or false"),
+    "array": N_("a list in square brackets"),
+    "object": N_("a table of its own"),
 }
-# kind -> code, what is wanted
+_PLAIN = N_("{value} is not a number in plain digits, with a point before the decimals.")
+# kind -> code, what is said of a value that is not of that kind
 _WANTED = {
-    "decimal": ("load.bad-number", "a number in plain digits, with a point before the decimals"),
-    "number": ("load.bad-number", "a number in plain digits, with a point before the decimals"),
-    "grade": ("load.bad-number", "a grade from 0 to 5 in steps of a half"),
-    "currency": ("load.bad-value", "a currency by its three-letter code, as EUR"),
-    "file": ("load.bad-value", "the path of a file of the job folder, such as documents/receipt.pdf"),
-    "files": ("load.bad-value", "paths of files of the job folder, separated by |"),
-    "id": ("load.bad-value", "one short name without | or line breaks"),
-    "list": ("load.bad-value", "names separated by |"),
-    "year-or-date": ("load.bad-date", "a year, a year and month, or a date, as in 1988, 1988-05 or 1988-05-17"),
+    "decimal": ("load.bad-number", _PLAIN),
+    "number": ("load.bad-number", _PLAIN),
+    "grade": ("load.bad-number", N_("{value} is not a grade from 0 to 5 in steps of a half.")),
+    "currency": ("load.bad-value", N_("{value} is not a currency by its three-letter code, as EUR.")),
+    "file": (
+        "load.bad-value",
+        N_("{value} is not the path of a file of the job folder, such as documents/receipt.pdf."),
+    ),
+    "files": ("load.bad-value", N_("{value} is not paths of files of the job folder, separated by |.")),
+    "id": ("load.bad-value", N_("{value} is not one short name without | or line breaks.")),
+    "list": ("load.bad-value", N_("{value} is not names separated by |.")),
+    "year-or-date": (
+        "load.bad-date",
+        N_("{value} is not a year, a year and month, or a date, as in 1988, 1988-05 or 1988-05-17."),
+    ),
 }
 _DATES = frozenset({"date", "when"})
 
@@ -90,7 +99,7 @@ def _faults(name: str, errors: Iterable[Any]) -> Iterator[Fault]:
         elif error.validator == "additionalProperties" and isinstance(error.instance, Mapping):
             known = list(error.schema.get("properties", {}))
             if not known:
-                yield Fault(path, "load.wrong-type", f"{shown(error.instance)} cannot stand here.")
+                yield Fault(path, "load.wrong-type", said("{value} cannot stand here.", value=shown(error.instance)))
             yield from (_unknown(path, key, known) for key in error.instance if known and key not in known)
         else:
             inner = [e for e in error.context or () if e.relative_path]  # of a list of words: the word itself
@@ -109,13 +118,14 @@ def _distinct(faults: Iterable[Fault]) -> list[Fault]:
 
 
 def _missing(path: Path, key: str) -> Fault:
-    return Fault((*path, key), "load.missing-field", f"{key} is not given.")
+    return Fault((*path, key), "load.missing-field", said("{key} is not given.", key=key))
 
 
 def _unknown(path: Path, key: str, known: Sequence[str]) -> Fault:
     near = get_close_matches(key, known, n=1, cutoff=0.6)
-    hint = f"Is {near[0]} meant?" if near else f"Known here: {listed(list(known), 30)}."
-    return Fault((*path, key), "load.unknown-key", f"There is no {shown(key)} here, so it is not read. {hint}")
+    hint = meant(near[0]) if near else said("Known here: {names}.", names=listed(list(known), 30))
+    says = sentences(said("There is no {key} here, so it is not read.", key=shown(key)), hint)
+    return Fault((*path, key), "load.unknown-key", says)
 
 
 def _fault(name: str, path: Path, error: Any) -> Fault:
@@ -125,42 +135,55 @@ def _fault(name: str, path: Path, error: Any) -> Fault:
     whole = resolved(name, part)
     value = error.instance
     if kind in _DATES and isinstance(value, str):
-        what = "a date" if kind == "date" else "a date or a date with a time"
-        return Fault(path, "load.bad-date", f"{shown(value)} is not {what}. {date_hint(value)}")
+        if kind == "date":
+            says = said("{value} is not a date.", value=shown(value))
+        else:
+            says = said("{value} is not a date or a date with a time.", value=shown(value))
+        return Fault(path, "load.bad-date", sentences(says, date_hint(value)))
     if error.validator == "type":
-        return Fault(path, "load.wrong-type", f"{_found(value)} stands here; {_wanted_type(whole)} is wanted.")
+        return Fault(path, "load.wrong-type", _not_of_type(value, _wanted_type(whole)))
     words = whole.get("enum") or error.schema.get("enum")
     if words:
         near = get_close_matches(str(value), [str(w) for w in words], n=1, cutoff=0.5)
-        hint = f"Is {near[0]} meant? " if near else ""
-        says = f"{shown(value)} is none of the words known here. {hint}Known: {listed(list(map(str, words)), 30)}."
-        return Fault(path, "load.bad-value", says)
+        strange = said("{value} is none of the words known here.", value=shown(value))
+        known = said("Known: {names}.", names=listed(list(map(str, words)), 30))
+        return Fault(path, "load.bad-value", sentences(strange, meant(near[0]) if near else "", known))
     if error.validator == "maxLength":
         most = error.validator_value
-        return Fault(path, "load.bad-value", f"It is {len(value):,} characters long; at most {most:,} are read.")
+        return Fault(
+            path,
+            "load.bad-value",
+            said(
+                "It is {n} characters long; at most {most} are read.", n=figure(len(value), ","), most=figure(most, ",")
+            ),
+        )
     if kind in _WANTED:
         code, wanted = _WANTED[kind]
-        return Fault(path, code, f"{shown(value)} is not {wanted}.")
+        return Fault(path, code, said(wanted, value=shown(value)))
     if error.validator in ("minimum", "maximum"):
-        says = f"{shown(value)} is not between {whole.get('minimum', 0):,} and {whole.get('maximum', 0):,}."
+        says = said(
+            "{value} is not between {least} and {most}.",
+            value=shown(value), least=figure(whole.get("minimum", 0), ","), most=figure(whole.get("maximum", 0), ","),
+        )  # fmt: skip
         return Fault(path, "load.bad-number", says)
     about = whole.get("description", "")
-    return Fault(path, "load.bad-value", f"{shown(value)} does not fit. {about}".strip())
+    strange = said("{value} does not fit.", value=shown(value))
+    return Fault(path, "load.bad-value", sentences(strange, word(about) if about else ""))
 
 
-def _found(value: object) -> str:
+def _not_of_type(value: object, wanted: str) -> str:
     if isinstance(value, str):
-        return f"The text {shown(value)}"
+        return said("The text {value} stands here; {wanted} is wanted.", value=shown(value), wanted=wanted)
     if isinstance(value, bool):
-        return "true" if value else "false"
+        return said("{value} stands here; {wanted} is wanted.", value="true" if value else "false", wanted=wanted)
     if isinstance(value, Mapping):
-        return "A table"
+        return said("A table stands here; {wanted} is wanted.", wanted=wanted)
     if isinstance(value, list):
-        return "A list"
-    return f"The number {shown(value)} without quotes"
+        return said("A list stands here; {wanted} is wanted.", wanted=wanted)
+    return said("The number {value} without quotes stands here; {wanted} is wanted.", value=shown(value), wanted=wanted)
 
 
 def _wanted_type(part: Mapping[str, Any]) -> str:
     types = part.get("type", "string")
     names = [types] if isinstance(types, str) else list(types)
-    return " or ".join(_TYPES.get(t, t) for t in names)
+    return either(word(_TYPES.get(t, t)) for t in names)

@@ -6,7 +6,8 @@ import os
 import stat
 from pathlib import Path
 
-from buildbook.load.refused import Refused
+from buildbook.load.refused import Refused, reason
+from buildbook.records.said import figure, said
 
 TABLE_BYTES = 20_000_000
 TOML_BYTES = 2_000_000
@@ -32,20 +33,27 @@ def read_bytes(root: Path, path: str, most: int) -> bytes:
         try:
             status = os.fstat(handle)
             if not stat.S_ISREG(status.st_mode):
-                raise Refused("load.unreadable", "It is not an ordinary file.")
+                raise Refused("load.unreadable", said("It is not an ordinary file."))
             if status.st_size > most:
                 raise Refused(
                     "load.too-big",
-                    f"It holds {status.st_size:,} bytes; a file of this kind is read up to {most:,} bytes.",
+                    said(
+                        "It holds {n} bytes; a file of this kind is read up to {limit} bytes.",
+                        n=figure(status.st_size, ","),
+                        limit=figure(most, ","),
+                    ),
                 )
             with os.fdopen(os.dup(handle), "rb") as stream:
                 data = stream.read(most + 1)
         finally:
             os.close(handle)
     except OSError as error:
-        raise Refused("load.unreadable", f"It cannot be read: {error.strerror or error}.") from error
+        raise Refused("load.unreadable", said("It cannot be read: {why}.", why=reason(error))) from error
     if len(data) > most:
-        raise Refused("load.too-big", f"It holds more than {most:,} bytes, the limit for a file of this kind.")
+        raise Refused(
+            "load.too-big",
+            said("It holds more than {limit} bytes, the limit for a file of this kind.", limit=figure(most, ",")),
+        )
     return data
 
 
@@ -60,23 +68,35 @@ def as_text(data: bytes) -> str:
                 return data.decode(encoding)
             except UnicodeDecodeError as error:
                 raise Refused(
-                    "load.not-utf8", f"It begins as {_title(encoding)} but breaks off at byte {error.start + 1}."
+                    "load.not-utf8",
+                    said(
+                        "It begins as {encoding} but breaks off at byte {byte}.",
+                        encoding=_title(encoding),
+                        byte=error.start + 1,
+                    ),
                 ) from error
     if b"\x00" in data:
         sample = data[:400]
         even, odd = sample[::2].count(0), sample[1::2].count(0)
         if max(even, odd) * 3 > len(sample):
-            raise Refused("load.not-utf8", "It is UTF-16 text without the mark that says so.")
+            raise Refused("load.not-utf8", said("It is UTF-16 text without the mark that says so."))
         where = data.index(b"\x00")
-        raise Refused("load.not-utf8", f"It is not text: line {_line(data, where)} holds a zero byte.")
+        raise Refused("load.not-utf8", said("It is not text: line {line} holds a zero byte.", line=_line(data, where)))
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as error:
         byte = data[error.start]
         old = bytes([byte]).decode("cp1252", "replace")
-        guess = f", which is {old} in the older Windows encoding (cp1252)" if old.isprintable() and old != "�" else ""
         line = _line(data, error.start)
-        raise Refused("load.not-utf8", f"It is not UTF-8: line {line} holds the byte {byte:#04x}{guess}.") from error
+        if old.isprintable() and old != "�":
+            says = said(
+                "It is not UTF-8: line {line} holds the byte {byte}, which is {letter} in the older Windows encoding "
+                "(cp1252).",
+                line=line, byte=f"{byte:#04x}", letter=old,
+            )  # fmt: skip
+        else:
+            says = said("It is not UTF-8: line {line} holds the byte {byte}.", line=line, byte=f"{byte:#04x}")
+        raise Refused("load.not-utf8", says) from error
 
 
 def _title(encoding: str) -> str:

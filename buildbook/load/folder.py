@@ -6,13 +6,16 @@ import os
 import stat
 import unicodedata
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from buildbook.load.refused import listed, shown
+from buildbook.load.refused import listed, reason, shown
+from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.litter import is_litter
 from buildbook.records.place import Place
+from buildbook.records.said import said, tallied
 from buildbook.records.script import is_control
 
 # Names that one common system cannot hold: its published naming rules (device names, characters, endings).
@@ -21,11 +24,13 @@ _DEVICES = frozenset(
 )
 _NOT_ON_WINDOWS = frozenset('<>:"|?*')
 
+_DEVICE = N_("It is a device, not a file with something in it.")
+_ODD = N_("It is no ordinary file, not a file with something in it.")
 _KINDS = (
-    (stat.S_ISFIFO, "a pipe"),
-    (stat.S_ISSOCK, "a socket"),
-    (stat.S_ISCHR, "a device"),
-    (stat.S_ISBLK, "a device"),
+    (stat.S_ISFIFO, N_("It is a pipe, not a file with something in it.")),
+    (stat.S_ISSOCK, N_("It is a socket, not a file with something in it.")),
+    (stat.S_ISCHR, _DEVICE),
+    (stat.S_ISBLK, _DEVICE),
 )
 
 
@@ -60,7 +65,7 @@ def walk(root: Path) -> Walk:
             with os.scandir(root / folder) as entries:
                 found = sorted(entries, key=lambda e: by_bytes(e.name))
         except OSError as error:
-            says = f"The folder cannot be listed: {error.strerror or error}."
+            says = said("The folder cannot be listed: {why}.", why=reason(error))
             raised.append(Raised("load.unreadable", Place(folder), says))
             continue
         alike: dict[str, list[str]] = defaultdict(list)
@@ -76,12 +81,14 @@ def walk(root: Path) -> Walk:
             if entry.is_symlink():
                 raised.append(Raised("load.link", Place(path), _link(root, path)))
                 continue
-            if says := _not_portable(entry.name):
-                raised.append(Raised("load.unportable-name", Place(path), says))
+            if hard := _not_portable(entry.name):
+                raised.append(Raised("load.unportable-name", Place(path), hard))
             try:
                 mode = entry.stat(follow_symlinks=False).st_mode
             except OSError as error:
-                raised.append(Raised("load.unreadable", Place(path), f"It cannot be read: {error.strerror or error}."))
+                raised.append(
+                    Raised("load.unreadable", Place(path), said("It cannot be read: {why}.", why=reason(error)))
+                )
                 continue
             if stat.S_ISDIR(mode):
                 folders.append(path)
@@ -89,18 +96,25 @@ def walk(root: Path) -> Walk:
             elif stat.S_ISREG(mode):
                 files.append(path)
             else:
-                what = next((name for test, name in _KINDS if test(mode)), "no ordinary file")
-                raised.append(Raised("load.odd-file", Place(path), f"It is {what}, not a file with something in it."))
+                kind = next((sentence for test, sentence in _KINDS if test(mode)), _ODD)
+                raised.append(Raised("load.odd-file", Place(path), said(kind)))
         for names in alike.values():
             if len(names) > 1:
-                both = " and ".join(shown(n) for n in names)
-                says = f"{both} differ only in capitals or in how accents are stored: one name on many systems."
+                says = said(
+                    "{names} differ only in capitals or in how accents are stored: one name on many systems.",
+                    names=_all(shown(n) for n in names),
+                )
                 place = Place(f"{folder}/{names[0]}" if folder else names[0])
                 raised.append(Raised("load.name-collision", place, says))
     if litter:
         some = listed(sorted(litter, key=by_bytes), 3)
-        count = f"{len(litter)} file or folder" if len(litter) == 1 else f"{len(litter)} files and folders"
-        says = f"{count} that the operating system or version control left behind: not part of the record ({some})."
+        says = tallied(
+            "{n} file or folder that the operating system or version control left behind: not part of the record "
+            "({some}).",
+            "{n} files and folders that the operating system or version control left behind: not part of the record "
+            "({some}).",
+            len(litter), some=some,
+        )  # fmt: skip
         raised.append(Raised("load.litter", Place(""), says))
     return Walk(tuple(sorted(files, key=by_bytes)), tuple(sorted(folders, key=by_bytes)), tuple(raised))
 
@@ -115,24 +129,37 @@ def _odd_name(name: str) -> str:
     try:
         name.encode("utf-8")
     except UnicodeEncodeError:
-        return "Its name is not UTF-8, so it cannot be written into a list of files."
+        return said("Its name is not UTF-8, so it cannot be written into a list of files.")
     odd = [c for c in name if is_control(c) or c in "\t\n\r"]
     if odd:
-        what = f"the invisible character U+{ord(odd[0]):04X}"
-        return f"Its name holds {what}, so that what one reads is not what is stored."
+        return said(
+            "Its name holds the invisible character {character}, so that what one reads is not what is stored.",
+            character=f"U+{ord(odd[0]):04X}",
+        )
     if "\\" in name:
-        return "Its name holds a backslash, which separates folders on some systems."
+        return said("Its name holds a backslash, which separates folders on some systems.")
     return ""
 
 
 def _not_portable(name: str) -> str:
     if name.split(".")[0].rstrip(" ").casefold() in _DEVICES:
-        return f"Its name is that of a device on Windows ({name.split('.')[0]}): it cannot be copied there."
-    if name[-1] in ". ":
-        return f"Its name ends with a {'dot' if name[-1] == '.' else 'blank'}, which Windows drops."
+        return said(
+            "Its name is that of a device on Windows ({device}): it cannot be copied there.", device=name.split(".")[0]
+        )
+    if name[-1] == ".":
+        return said("Its name ends with a dot, which Windows drops.")
+    if name[-1] == " ":
+        return said("Its name ends with a blank, which Windows drops.")
     if bad := sorted(set(name) & _NOT_ON_WINDOWS):
-        return f"Its name holds {' '.join(bad)}, which Windows does not allow in a name."
+        return said("Its name holds {characters}, which Windows does not allow in a name.", characters=" ".join(bad))
     return ""
+
+
+def _all(names: Iterable[str]) -> str:
+    first, *more = names
+    for other in more:
+        first = said("{one} and {other}", one=first, other=other)
+    return first
 
 
 def _folded(name: str) -> str:
@@ -144,7 +171,7 @@ def _link(root: Path, path: str) -> str:
     try:
         target = (root / path).resolve(strict=True)
     except (OSError, RuntimeError):
-        return "It is a link to something that is not there."
+        return said("It is a link to something that is not there.")
     if not target.is_relative_to(root.resolve()):
-        return "It is a link that leaves the job folder: what it points at is not part of the record."
-    return "It is a link to another place in the job folder: the same file would stand in the record twice."
+        return said("It is a link that leaves the job folder: what it points at is not part of the record.")
+    return said("It is a link to another place in the job folder: the same file would stand in the record twice.")

@@ -29,6 +29,7 @@ from buildbook.records.job import (
     Workshop,
 )
 from buildbook.records.place import Place
+from buildbook.records.said import said
 
 FILE = "job.toml"
 _ONE: dict[str, type[Record]] = {
@@ -71,7 +72,9 @@ def time_zone(document: Document, raised: list[Raised]) -> tuple[tzinfo, bool]:
     name = document.data.get("job", {}).get("timezone", "UTC")
     found = named_zone(name)
     if found is None:
-        says = f"{shown(name)} is no time zone of the IANA database, as Europe/Lisbon is. Times are read as UTC."
+        says = said(
+            "{zone} is no time zone of the IANA database, as Europe/Lisbon is. Times are read as UTC.", zone=shown(name)
+        )
         raised.append(Raised("load.bad-value", Place(FILE, key="job.timezone"), says))
     return found or UTC, found is not None
 
@@ -121,7 +124,7 @@ def _items(document: Document, key: str) -> Iterator[tuple[Place, Mapping[str, A
 def _camera(camera: Camera, raised: list[Raised]) -> Camera:
     if not camera.timezone or named_zone(camera.timezone) is not None:
         return camera
-    says = f"{shown(camera.timezone)} is no time zone of the IANA database, as Europe/Lisbon is."
+    says = said("{zone} is no time zone of the IANA database, as Europe/Lisbon is.", zone=shown(camera.timezone))
     raised.append(Raised("load.bad-value", camera.place.at("timezone"), says))
     fields = {name: getattr(camera, name) for name in all_fields(Camera) - {"timezone"}}
     return Camera(place=camera.place, bad=camera.bad | {"timezone"}, **fields)
@@ -135,6 +138,10 @@ def _say_twice(document: Document, raised: list[Raised]) -> None:
             if name is None:
                 continue
             if name in first:
-                says = f"{shown(name)} is there already ({key}.{first[name]}): what refers to it could mean either."
+                says = said(
+                    "{name} is there already ({key}): what refers to it could mean either.",
+                    name=shown(name),
+                    key=f"{key}.{first[name]}",
+                )
                 raised.append(Raised("load.duplicate-id", Place(FILE, key=f"{key}.{n}.{name_key}"), says))
             first.setdefault(name, n)

@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from buildbook.load.refused import shown
+from buildbook.load.refused import meant, shown
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
+from buildbook.records.said import said, sentences
 
 
 def heading(text: object) -> str:
@@ -44,11 +45,11 @@ def match(record: Sequence[object], row: int, file: str, known: Sequence[str]) -
         place = Place(file, row=row, column=written)
         if name not in known:
             near = get_close_matches(name, known, n=1, cutoff=0.6)
-            hint = f" Is {near[0]} meant?" if near else ""
-            says = f"There is no column {shown(written)} in this table, so it is not read.{hint}"
-            raised.append(Raised("load.unknown-column", place, says))
+            says = said("There is no column {column} in this table, so it is not read.", column=shown(written))
+            hint = meant(near[0]) if near else ""
+            raised.append(Raised("load.unknown-column", place, sentences(says, hint)))
         elif name in seen:
-            says = f"The column {name} is there twice; the first is read."
+            says = said("The column {column} is there twice; the first is read.", column=name)
             raised.append(Raised("load.duplicate-column", place, says))
         else:
             seen.add(name)

@@ -18,6 +18,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.issued import issued_name, issued_record_name
 from buildbook.records.photo import FileEntry
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.records.tables import Issued
 
 RECORD_BYTES = 64 << 20  # a record of 20,000 photos takes about a quarter of that
@@ -42,11 +43,13 @@ def read_issued(root: Path, files: Iterable[str], raised: list[Raised]) -> tuple
         if faults:
             continue
         if document["number"] != int(found[1]):
-            says = f"It says it is issue {document['number']}, its name says {int(found[1])}."
+            says = said(
+                "It says it is issue {said}, its name says {named}.", said=document["number"], named=int(found[1])
+            )
             raised.append(Raised("load.bad-issue", Place(path, key="number"), says))
             continue
         if path != issued_name(document["number"]):
-            says = f"The name of its issue is {issued_name(document['number'])}."
+            says = said("The name of its issue is {file}.", file=issued_name(document["number"]))
             raised.append(Raised("load.bad-issue", Place(path), says))
             continue
         issue = build(Issued, Place(path), document, frozenset(), UTC, raised)
@@ -69,7 +72,7 @@ def changed_notes(root: Path, issued: Iterable[Issued], files: Iterable[FileEntr
             continue  # not in the form of a record, though it is what was issued: the chain still holds
         for path in sorted(notes):
             if listed.get(path, digests.get(path)) != digests.get(path):
-                says = f"Its SHA-256 is not the one that issue {issue.number} sealed."
+                says = said("Its SHA-256 is not the one that issue {issue} sealed.", issue=issue.number)
                 raised.append(Raised("issued.changed", Place(path), says))
         return
 
@@ -82,18 +85,23 @@ def strict_json(text: str) -> Any:
         if len(made) != len(pairs):
             names = [name for name, _ in pairs]
             twice = next(n for n in names if names.count(n) > 1)
-            raise Refused("load.bad-issue", f"The name {shown(twice)} stands in it twice.")
+            raise Refused("load.bad-issue", said("The name {name} stands in it twice.", name=shown(twice)))
         return made
 
     def number(text: str) -> Any:
-        raise Refused("load.bad-issue", f"{text} stands in it, which is no number in JSON.")
+        raise Refused("load.bad-issue", said("{value} stands in it, which is no number in JSON.", value=text))
 
     try:
         return json.loads(text, object_pairs_hook=once, parse_constant=number)
     except json.JSONDecodeError as error:
-        says = f"It is not JSON at line {error.lineno}, column {error.colno}: {error.msg}."
+        says = said(
+            "It is not JSON at line {line}, column {column}: {fault}.",
+            line=error.lineno,
+            column=error.colno,
+            fault=error.msg,
+        )
         raise Refused("load.bad-issue", says) from error
     except RecursionError as error:
-        raise Refused("load.bad-issue", "Its brackets are nested too deep to be read.") from error
+        raise Refused("load.bad-issue", said("Its brackets are nested too deep to be read.")) from error
     except ValueError as error:
-        raise Refused("load.bad-issue", f"It cannot be read: {error}.") from error
+        raise Refused("load.bad-issue", said("It cannot be read: {why}.", why=str(error))) from error

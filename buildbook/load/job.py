@@ -14,6 +14,7 @@ from buildbook.load import head
 from buildbook.load.folder import by_bytes, walk
 from buildbook.load.head import head_fields, time_zone
 from buildbook.load.issued import changed_notes, read_issued
+from buildbook.load.refused import meant
 from buildbook.load.register import read_register
 from buildbook.load.steps import is_note, read_steps, step_photos
 from buildbook.load.tables import FILES, read_tables
@@ -26,6 +27,7 @@ from buildbook.records.photo import FileEntry, Photo
 from buildbook.records.place import Place
 from buildbook.records.register import NAME as REGISTER
 from buildbook.records.register import is_torn_name
+from buildbook.records.said import said, sentences
 
 _FOLDERS = ("steps", "documents", "inbox", "issued")
 
@@ -121,8 +123,14 @@ def _entries(files: Sequence[str], surveyed: Mapping[str, Surveyed], raised: lis
     for path in files:
         found = surveyed.get(path)
         if found is None or found.unread or not found.entry.sha256:
-            why = found.unread if found is not None and found.unread else "it is not there any more"
-            raised.append(Raised("load.unreadable", Place(path), f"It cannot be read: {why.rstrip('.')}."))
+            why = found.unread if found is not None and found.unread else said("it is not there any more")
+            raised.append(
+                Raised(
+                    "load.unreadable",
+                    Place(path),
+                    said("It cannot be read: {why}.", why=why.rstrip(".") if why.endswith(".") else why),
+                )
+            )
         else:
             made.append(found.entry)
     return tuple(made)
@@ -152,17 +160,19 @@ def _say_stray(files: Iterable[str], folders: Iterable[str], raised: list[Raised
             continue
         if not below:
             near = get_close_matches(path.casefold(), [head.FILE, *sorted(FILES)], n=1, cutoff=0.75)
-            hint = f" Is {near[0]} meant?" if near else ""
-            says = f"Nothing reads a file of this name here.{hint}"
+            hint = meant(near[0]) if near else ""
+            says = sentences(said("Nothing reads a file of this name here."), hint)
             raised.append(Raised("load.stray-file", Place(path), says))
         elif top == "issued" and not is_issue_name(below):
-            says = "It lies in issued/, where only the program's own NNN.json and NNN-record.json belong."
+            says = said("It lies in issued/, where only the program's own NNN.json and NNN-record.json belong.")
             raised.append(Raised("load.stray-file", Place(path), says))
     for folder in folders:
         if "/" not in folder and folder not in _FOLDERS:
             near = get_close_matches(folder.casefold(), _FOLDERS, n=1, cutoff=0.6)
-            hint = f" Is {near[0]}/ meant?" if near else ""
-            says = f"Nothing reads a folder of this name; what lies in it is sealed, but not shown.{hint}"
+            hint = meant(f"{near[0]}/") if near else ""
+            says = sentences(
+                said("Nothing reads a folder of this name; what lies in it is sealed, but not shown."), hint
+            )
             raised.append(Raised("load.stray-file", Place(folder), says))
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from buildbook.load.refused import Refused, shown
+from buildbook.records.said import said
 
 _PLAIN = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
 _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
@@ -56,14 +57,23 @@ class Style:
             certain = self._reads_commas and not self.points and (self.delimiter == ";" or self.commas)
             if certain:
                 return text.replace(",", ".")
-            raise Refused("load.decimal-comma", f"{shown(text)} may be a decimal comma or a thousands separator.")
+            raise Refused(
+                "load.decimal-comma",
+                said("{value} may be a decimal comma or a thousands separator.", value=shown(text)),
+            )
         if grouped or _MANY_GROUPS.fullmatch(text):
-            raise Refused("load.bad-number", f"{shown(text)} is written with a thousands separator.")
+            raise Refused("load.bad-number", said("{value} is written with a thousands separator.", value=shown(text)))
         if _COMMA.fullmatch(text):
             if self._reads_commas:
                 return text.replace(",", ".")
-            where = "a table whose columns are separated by commas" if self.delimiter else "a text cell of a workbook"
-            raise Refused("load.decimal-comma", f"{shown(text)} is written with a decimal comma, in {where}.")
+            if self.delimiter:
+                says = said(
+                    "{value} is written with a decimal comma, in a table whose columns are separated by commas.",
+                    value=shown(text),
+                )
+            else:
+                says = said("{value} is written with a decimal comma, in a text cell of a workbook.", value=shown(text))
+            raise Refused("load.decimal-comma", says)
         return text
 
     @property
@@ -95,13 +105,19 @@ def spreadsheet_number(value: int | float, *, text_column: bool) -> str:
     if isinstance(value, int) or value.is_integer():
         whole = int(value)
         if text_column and abs(whole) >= 10**15:
-            says = f"{shown(whole)} has more than 15 digits and is stored as a number: the last digits are lost."
+            says = said(
+                "{value} has more than 15 digits and is stored as a number: the last digits are lost.",
+                value=shown(whole),
+            )
             raise Refused("load.spreadsheet-damage", says)
         return str(whole)
     if text_column:
         text = format(Decimal(repr(value)), "f")
         if len(text.strip("-").replace(".", "").lstrip("0")) > 15:
-            says = f"{shown(text)} is stored as a number: its last digits are the workbook's, not what was typed."
+            says = said(
+                "{value} is stored as a number: its last digits are the workbook's, not what was typed.",
+                value=shown(text),
+            )
             raise Refused("load.spreadsheet-damage", says)
         return text
     return format(Decimal(format(value, ".15g")), "f")

@@ -10,13 +10,14 @@ from buildbook.load.refused import Refused
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
 from buildbook.records.register import MOST_BYTES, NAME, Registration, is_torn_name, parse
+from buildbook.records.said import said
 
 
 def read_register(root: Path, files: Iterable[str], raised: list[Raised]) -> tuple[Registration, ...]:
     """The lines of the register that can be read; a finding for each fault in it and for each repair."""
     names = list(files)
     raised += [
-        Raised("register.repaired", Place(name), "A line of the register broke off; this is what was left of it.")
+        Raised("register.repaired", Place(name), said("A line of the register broke off; this is what was left of it."))
         for name in names
         if is_torn_name(name)
     ]

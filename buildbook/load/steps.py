@@ -10,7 +10,7 @@ from fnmatch import fnmatchcase
 from pathlib import Path
 
 from buildbook.load.build import build
-from buildbook.load.refused import listed, shown
+from buildbook.load.refused import listed, meant, shown
 from buildbook.load.toml_file import Document, read_toml
 from buildbook.load.values import normal_zone
 from buildbook.photos import Surveyed
@@ -18,6 +18,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Caption, Cure, Pair, Recoat, Step
 from buildbook.records.photo import Photo
 from buildbook.records.place import Place
+from buildbook.records.said import said, sentences
 from buildbook.records.words import Stage
 from buildbook.records.zones import near_names, zone
 
@@ -47,7 +48,7 @@ def read_steps(
             raised += document.raised
         else:
             document = Document(file, {}, frozenset(), (), readable=False)
-            says = f"The step {name} has no step.toml: nobody can tell what was done."
+            says = said("The step {step} has no step.toml: nobody can tell what was done.", step=name)
             raised.append(Raised("load.no-step-file", Place(file), says))
         made.append(_step(document, name, number, times, raised))
     return tuple(made)
@@ -57,12 +58,19 @@ def _number(name: str, seen: dict[int, str], raised: list[Raised]) -> int | None
     found = _NAME.fullmatch(name)
     place = Place(f"steps/{name}")
     if found is None:
-        says = f"The folder {shown(name)} is not named number-name (040-front-brakes): it has no place in the order."
+        says = said(
+            "The folder {folder} is not named number-name (040-front-brakes): it has no place in the order.",
+            folder=shown(name),
+        )
         raised.append(Raised("load.step-folder-name", place, says))
         return None
     number = int(found["number"])
     if number in seen:
-        says = f"Its number {number} is that of {seen[number]} too: a table that names step {number} could mean either."
+        says = said(
+            "Its number {number} is that of {step} too: a table that names step {number} could mean either.",
+            number=number,
+            step=seen[number],
+        )
         raised.append(Raised("load.step-folder-name", place, says))
     seen.setdefault(number, name)
     return number
@@ -106,7 +114,7 @@ def step_photos(
         _, name, *rest = path.split("/")
         step = by_name.get(name)
         if step is None:
-            raised.append(Raised("load.stray-file", Place(path), "It lies in steps/ but in no step's folder."))
+            raised.append(Raised("load.stray-file", Place(path), said("It lies in steps/ but in no step's folder.")))
             continue
         if rest == ["step.toml"]:
             continue
@@ -114,11 +122,12 @@ def step_photos(
         found = surveyed.get(path)
         picture = found is not None and found.facts is not None
         if stage is None or len(rest) > 3:
-            where = "before/, during/ or after/, or in one zone's folder there"
-            says = f"It does not lie in {where}: when was it taken?"
+            says = said(
+                "It does not lie in before/, during/ or after/, or in one zone's folder there: when was it taken?"
+            )
             raised.append(Raised("load.photo-outside-stage", Place(path), says))
         elif not picture and found is not None and not found.unread:
-            says = "It lies among the photos but is no picture: it is sealed, but the dossier cannot show it."
+            says = said("It lies among the photos but is no picture: it is sealed, but the dossier cannot show it.")
             raised.append(Raised("load.stray-file", Place(path), says))
         zone_name = ""
         if stage is not None and len(rest) == 3:
@@ -144,9 +153,11 @@ def step_photos(
     for folder, lying in unknown.items():
         written = folder.rpartition("/")[2]
         near = near_names(written.casefold())
-        hint = f" Is {listed(near)} meant?" if near else ""
-        says = f"{shown(written)} is not a zone, so the photos in it have none ({len(lying)}).{hint}"
-        raised.append(Raised("load.unknown-zone-folder", Place(folder), says))
+        strange = said(
+            "{folder} is not a zone, so the photos in it have none ({n}).", folder=shown(written), n=len(lying)
+        )
+        hint = meant(listed(near)) if near else ""
+        raised.append(Raised("load.unknown-zone-folder", Place(folder), sentences(strange, hint)))
     return photos
 
 

@@ -18,6 +18,7 @@ from buildbook.load.values import check_characters, check_damage, like_a_date, n
 from buildbook.load.xlsx_grid import read_xlsx
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
+from buildbook.records.said import row, said
 
 NUMBERS = frozenset({"decimal", "grade"})
 DATES = frozenset({"date", "when"})
@@ -78,7 +79,9 @@ def _understand(grid: Grid, file: str, name: str) -> Table:
     first, head = records[0]
     heads = headings.match(head, first, file, tuple(parts))
     if not heads.columns:  # a workbook; CSV is refused earlier
-        says = f"Row {first} has none of the headings of this table ({', '.join(list(parts)[:4])}, …)."
+        says = said(
+            "Row {row} has none of the headings of this table ({names}, …).", row=first, names=row(list(parts)[:4])
+        )
         raised.append(Raised("load.not-a-table", Place(file, row=first), says))
         return Table(name, file, (), tuple(raised), whole=False)
     raised += heads.raised
@@ -116,7 +119,11 @@ def _row(
     place = Place(file, row=number)
     if any(map(_filled, record[heads.width :])):
         given = len(record) - next(i for i, cell in enumerate(reversed(record)) if _filled(cell))
-        says = f"The row has {given} cells under {heads.width} headings: an unquoted separator has moved its cells."
+        says = said(
+            "The row has {given} cells under {headings} headings: an unquoted separator has moved its cells.",
+            given=given,
+            headings=heads.width,
+        )
         raised.append(Raised("load.ragged-row", place, says))
         column = columns.get(0)
         first = record[0] if record else None
@@ -136,7 +143,7 @@ def _row(
             continue
         cells[column.name] = text
         if column.kind == "code" and like_a_date(text):
-            says = f"{shown(text)} looks like a date that a spreadsheet made of a number."
+            says = said("{value} looks like a date that a spreadsheet made of a number.", value=shown(text))
             raised.append(Raised("load.date-for-number", place.at(column.name), says))
     return Row(number, cells, frozenset(bad))
 
@@ -151,12 +158,14 @@ def _text(raw: RawCell, column: _Column, style: Style) -> str:
             return style.plain(text)
         return normal(text, column.kind, column.words)
     if isinstance(raw, NoValue):
-        raise Refused("load.formula", f"The formula {shown(raw.formula)} was saved without its result.")
+        raise Refused(
+            "load.formula", said("The formula {formula} was saved without its result.", formula=shown(raw.formula))
+        )
     if isinstance(raw, bool):
         return "TRUE" if raw else "FALSE"
     if isinstance(raw, int | float):
         if column.kind in DATES:
-            raise Refused("load.bad-date", f"{shown(raw)} is a number, not a date.")
+            raise Refused("load.bad-date", said("{value} is a number, not a date.", value=shown(raw)))
         return spreadsheet_number(raw, text_column=not (column.number or column.either))
     return _moment(raw, column)
 
@@ -168,7 +177,7 @@ def _moment(raw: date | datetime | time | timedelta | None, column: _Column) -> 
     else:
         text = raw.isoformat() if isinstance(raw, date | time) else str(raw)
     if column.kind in ("code", "id", "list") or column.number:
-        says = f"A spreadsheet has made a date or time of what was typed here: it now says {text}."
+        says = said("A spreadsheet has made a date or time of what was typed here: it now says {text}.", text=text)
         raise Refused("load.spreadsheet-damage", says)
     return text
 
@@ -179,6 +188,6 @@ def _say_blank_headings(
     for index in heads.blank:
         for number, record in records[1:]:
             if index < len(record) and _filled(record[index]):
-                says = f"Cell {index + 1} of this row holds something under no heading, so it is not read."
+                says = said("Cell {n} of this row holds something under no heading, so it is not read.", n=index + 1)
                 raised.append(Raised("load.unknown-column", Place(file, row=number), says))
                 break

@@ -16,6 +16,7 @@ from buildbook.load.table import Table, read_table
 from buildbook.records.base import Record
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
+from buildbook.records.said import said, word
 from buildbook.records.tables import Approval, Material, Observation, Part, Reading, Receipt
 
 R = TypeVar("R", bound=Record)
@@ -58,11 +59,15 @@ def _one(root: Path, files: Collection[str], name: str, raised: list[Raised]) ->
     there = [f for f in (f"{name}.csv", f"{name}.xlsx") if f in files]
     if not there:
         about = schema(name)["description"].split(". ")[0].split(": ", 1)[1]
-        says = f"There is no {name}.csv (or {name}.xlsx): {about}."
+        says = said("There is no {table}.csv (or {table}.xlsx): {about}.", table=name, about=word(about))
         raised.append(Raised("load.missing-table", Place(f"{name}.csv"), says))
         return None
     if len(there) > 1:
-        says = f"The table is there twice, as {there[0]} and as {there[1]}. Only {there[0]} is read."
+        says = said(
+            "The table is there twice, as {first} and as {second}. Only {first} is read.",
+            first=there[0],
+            second=there[1],
+        )
         raised.append(Raised("load.two-forms", Place(there[1]), says))
     return read_table(root, there[0], name)
 
@@ -90,7 +95,11 @@ def _say_twice(table: Table, key: str, raised: list[Raised]) -> None:
         if name is None:
             continue
         if name in first:
-            says = f"{shown(name)} names row {first[name]} already: what refers to it could mean either."
+            says = said(
+                "{name} names row {row} already: what refers to it could mean either.",
+                name=shown(name),
+                row=first[name],
+            )
             raised.append(Raised("load.duplicate-id", Place(table.file, row=row.number, column=key), says))
         else:
             first[name] = row.number

@@ -18,6 +18,7 @@ from buildbook.load.schemas import kind_of, part_at, resolved
 from buildbook.load.values import check_characters, check_damage, normal, tidy
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
+from buildbook.records.said import said, word
 
 KeyPath = tuple[str | int, ...]
 
@@ -70,17 +71,24 @@ def parse(text: str) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         raise Refused("load.not-toml", _syntax(str(error))) from error
     except RecursionError as error:
-        raise Refused("load.not-toml", "Its brackets are nested too deep to be read.") from error
+        raise Refused("load.not-toml", said("Its brackets are nested too deep to be read.")) from error
     except (ValueError, ArithmeticError) as error:  # numbers and dates beyond all bounds
-        raise Refused("load.not-toml", f"It holds a number or date that cannot be read ({error}).") from error
+        raise Refused(
+            "load.not-toml", said("It holds a number or date that cannot be read ({why}).", why=str(error))
+        ) from error
 
 
 def _syntax(message: str) -> str:
     found = _AT.fullmatch(message)
     if found is None:
-        return f"It is not TOML: {message}."
-    where = f"line {found['line']}, column {found['column']}" if found["line"] else "the end of the file"
-    return f"It is not TOML at {where}: {found['what'][:1].lower()}{found['what'][1:]}."
+        return said("It is not TOML: {fault}.", fault=message)
+    fault = word(found["what"][:1].lower() + found["what"][1:])
+    if found["line"]:
+        return said(
+            "It is not TOML at line {line}, column {column}: {fault}.",
+            line=found["line"], column=found["column"], fault=fault,
+        )  # fmt: skip
+    return said("It is not TOML at the end of the file: {fault}.", fault=fault)
 
 
 def dotted(path: KeyPath) -> str:

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from buildbook.load.refused import Refused, shown
 from buildbook.records.base import When
+from buildbook.records.said import said
 from buildbook.records.script import describe, is_control
 from buildbook.records.zones import zone
 
@@ -40,20 +41,32 @@ def check_characters(text: str) -> None:
         return
     for character in text:
         if is_control(character):
-            raise Refused("load.odd-character", f"It holds {describe(character)}, which cannot be read on paper.")
+            raise Refused(
+                "load.odd-character",
+                said("It holds {character}, which cannot be read on paper.", character=describe(character)),
+            )
         if character == _REPLACEMENT:
-            says = f"It holds {_REPLACEMENT}, the mark of a letter lost when a file was converted: {shown(text)}."
+            says = said(
+                "It holds {character}, the mark of a letter lost when a file was converted: {value}.",
+                character=_REPLACEMENT,
+                value=shown(text),
+            )
             raise Refused("load.odd-character", says)
 
 
 def check_damage(text: str, kind: str) -> None:
     """Raises Refused (load.spreadsheet-damage) on what only a spreadsheet's own processing writes into a cell."""
     if text.upper() in ERROR_VALUES or _ERROR_NUMBER.fullmatch(text):
-        raise Refused("load.spreadsheet-damage", f"{text} is a spreadsheet's error value: what stood here is lost.")
+        raise Refused(
+            "load.spreadsheet-damage",
+            said("{value} is a spreadsheet's error value: what stood here is lost.", value=text),
+        )
     if _TOO_NARROW.fullmatch(text):
-        raise Refused("load.spreadsheet-damage", "The column was too narrow when it was saved: only # signs are left.")
+        raise Refused(
+            "load.spreadsheet-damage", said("The column was too narrow when it was saved: only # signs are left.")
+        )
     if kind in ("code", "id", "list") and _SCIENTIFIC.fullmatch(text):
-        says = f"{shown(text)} is how a spreadsheet shortens a long number: the last digits are lost."
+        says = said("{value} is how a spreadsheet shortens a long number: the last digits are lost.", value=shown(text))
         raise Refused("load.spreadsheet-damage", says)
 
 
@@ -102,14 +115,14 @@ def date_hint(text: str) -> str:
         elif len(found[3]) == 4:
             year, tries = c, {(b, a), (a, b)}
         else:
-            return "The year needs four digits: write year-month-day."
+            return said("The year needs four digits: write year-month-day.")
         real = sorted(d.isoformat() for m, n in tries if (d := _day(year, m, n)))
         if len(real) == 1:
-            return f"Write {real[0]}."
+            return said("Write {day}.", day=real[0])
         if len(real) == 2:
-            return f"It could mean {real[0]} or {real[1]}: write the one that is meant."
-        return "There is no such day."
-    return "Write year-month-day, as in 2026-03-02."
+            return said("It could mean {one} or {other}: write the one that is meant.", one=real[0], other=real[1])
+        return said("There is no such day.")
+    return said("Write year-month-day, as in 2026-03-02.")
 
 
 def _day(year: int, month: int, day: int) -> date | None:

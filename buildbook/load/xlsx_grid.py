@@ -16,6 +16,7 @@ from buildbook.load.headings import heading
 from buildbook.load.refused import Refused, listed
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
+from buildbook.records.said import figure, said
 
 MOST_UNPACKED = 100_000_000  # bytes
 MOST_CELLS = 400_000
@@ -45,48 +46,59 @@ def read_xlsx(data: bytes, file: str, table: str, known: Collection[str]) -> Gri
     except Refused:
         raise
     except Exception as error:  # openpyxl and zipfile raise whatever a damaged part makes them raise
-        raise Refused("load.not-a-table", f"The workbook is damaged: {type(error).__name__}.") from error
+        raise Refused(
+            "load.not-a-table", said("The workbook is damaged: {fault}.", fault=type(error).__name__)
+        ) from error
     raised: list[Raised] = []
     if others:
-        says = f"Only the sheet {sheet.title} is read; {listed(others)} hold something too."
+        says = said(
+            "Only the sheet {sheet} is read; {sheets} hold something too.", sheet=sheet.title, sheets=listed(others)
+        )
         raised.append(Raised("load.other-sheets", Place(file), says))
     if len(records) > MOST_ROWS:
-        says = f"It has more than {MOST_ROWS:,} rows; the rest is not read."
+        says = said("It has more than {limit} rows; the rest is not read.", limit=figure(MOST_ROWS, ","))
         raised.append(Raised("load.too-big", Place(file, row=MOST_ROWS + 1), says))
         records = records[:MOST_ROWS]
     if not records:
-        raise Refused("load.not-a-table", "It is empty: there is not even a row of headings.")
+        raise Refused("load.not-a-table", said("It is empty: there is not even a row of headings."))
     return Grid(records, "", tuple(raised))
 
 
 def _look_inside(data: bytes) -> bool:
     """Whether there are formulas. Raises Refused on what is no workbook, or must not be unpacked."""
     if data.startswith(_OLD_OFFICE):
-        says = "It is protected by a password, or an old workbook (.xls) under a new name."
+        says = said("It is protected by a password, or an old workbook (.xls) under a new name.")
         raise Refused("load.not-a-table", says)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             parts = archive.infolist()
             unpacked = sum(part.file_size for part in parts)
             if unpacked > MOST_UNPACKED or len(parts) > MOST_PARTS:
-                says = f"Unpacked it would be {unpacked:,} bytes in {len(parts):,} parts: no table is that big."
+                says = said(
+                    "Unpacked it would be {size} bytes in {n} parts: no table is that big.",
+                    size=figure(unpacked, ","),
+                    n=figure(len(parts), ","),
+                )
                 raise Refused("load.too-big", says)
             names = {part.filename for part in parts}
             if "[Content_Types].xml" not in names or not any(n.endswith("workbook.xml") for n in names):
-                raise Refused("load.not-a-table", "It is a ZIP archive, not a workbook.")
+                raise Refused("load.not-a-table", said("It is a ZIP archive, not a workbook."))
             if any(part.flag_bits & 1 for part in parts):
-                raise Refused("load.not-a-table", "It is protected by a password.")
+                raise Refused("load.not-a-table", said("It is protected by a password."))
             formulas = False
             for part in parts:
                 if not part.filename.endswith((".xml", ".rels")):
                     continue
                 content = archive.read(part)
                 if _ENTITY.search(content):
-                    raise Refused("load.not-a-table", f"Its part {part.filename} declares entities; no workbook does.")
+                    raise Refused(
+                        "load.not-a-table",
+                        said("Its part {name} declares entities; no workbook does.", name=part.filename),
+                    )
                 formulas = formulas or ("worksheets/" in part.filename and bool(_FORMULA.search(content)))
             return formulas
     except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, OSError, EOFError, ValueError) as error:
-        raise Refused("load.not-a-table", "It is not a workbook, or it is damaged.") from error
+        raise Refused("load.not-a-table", said("It is not a workbook, or it is damaged.")) from error
 
 
 def _open(data: bytes, *, data_only: bool) -> Any:
@@ -99,7 +111,7 @@ def _sheet(book: Any, table: str, known: Collection[str]) -> tuple[Any, tuple[st
     """The sheet to read, and the titles of other sheets with this table's headings or any content."""
     sheets = [s for s in book.worksheets if hasattr(s, "iter_rows")]
     if not sheets:
-        raise Refused("load.not-a-table", "It has no sheet with cells.")
+        raise Refused("load.not-a-table", said("It has no sheet with cells."))
     visible = [s for s in sheets if getattr(s, "sheet_state", "visible") == "visible"] or sheets
     named = [s for s in visible if heading(s.title) == table]
     chosen = (named or visible)[0]
@@ -124,12 +136,18 @@ def _rows(sheet: Any, formulas: Any) -> Iterator[tuple[int, Sequence[RawCell]]]:
             if cells[index] is None and cell.data_type == "f":
                 cells[index] = NoValue(str(cell.value))
         if any(c is not None for c in cells[MOST_COLUMNS:]):
-            raise Refused("load.not-a-table", f"Row {number} has more than {MOST_COLUMNS} cells.", row=number)
+            raise Refused(
+                "load.not-a-table",
+                said("Row {row} has more than {limit} cells.", row=number, limit=MOST_COLUMNS),
+                row=number,
+            )
         while cells and cells[-1] is None:
             cells.pop()
         held += len(cells)
         if held > MOST_CELLS:
-            raise Refused("load.too-big", f"It has more than {MOST_CELLS:,} cells.", row=number)
+            raise Refused(
+                "load.too-big", said("It has more than {limit} cells.", limit=figure(MOST_CELLS, ",")), row=number
+            )
         waiting.append((number, cells))
         if cells:
             yield from waiting

@@ -6,12 +6,18 @@ import io
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from buildbook.records.said import said
+
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 
 class Unshowable(ValueError):
     """The picture cannot be shown: its text is a short sentence."""
+
+    def __init__(self, says: str) -> None:
+        super().__init__(says)
+        self.says = says
 
 
 _SPACE_OF_MODE = {"RGB": "RGB", "RGBA": "RGB", "L": "GRAY", "LA": "GRAY", "CMYK": "CMYK", "LAB": "Lab"}
@@ -31,7 +37,7 @@ def resizable(image: Image) -> Image:
     if mode.startswith("I"):
         return image.convert("I")
     if mode == "F":
-        raise Unshowable("The picture holds floating-point values; save it with 8 or 16 bits a channel.")
+        raise Unshowable(said("The picture holds floating-point values; save it with 8 or 16 bits a channel."))
     return image.convert("RGB")  # YCbCr, HSV, RGBX, premultiplied kinds
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from enum import StrEnum
 from pathlib import PurePosixPath
 
+from buildbook.records.said import said
+
 HEAD_BYTES = 64
 """How many of the first bytes `format_of` needs."""
 
@@ -27,7 +29,7 @@ class Format(StrEnum):
 
 
 ACCEPTED = frozenset({Format.JPEG, Format.PNG, Format.WEBP, Format.TIFF, Format.HEIC})
-ACCEPTED_TEXT = "JPEG, PNG, WebP, TIFF and HEIC"
+ACCEPTED_TEXT = said("JPEG, PNG, WebP, TIFF and HEIC")
 
 PICTURE_SUFFIXES = frozenset(
     {".jpg", ".jpeg", ".jpe", ".jfif", ".mpo", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif", ".hif"}
@@ -98,9 +100,11 @@ def is_picture(path: str, found: Format) -> bool:
 def refusal(found: Format, empty: bool) -> str:
     """Why a file of this format cannot be shown; "" if it can."""
     if empty:
-        return "The file is empty."
+        return said("The file is empty.")
     if found in ACCEPTED:
         return ""
     if found is Format.OTHER:
-        return f"The file is no picture by its content; {ACCEPTED_TEXT} pictures are shown."
-    return f"{found.value} pictures are not shown; save it as one of {ACCEPTED_TEXT}."
+        return said("The file is no picture by its content; {formats} pictures are shown.", formats=ACCEPTED_TEXT)
+    return said(
+        "{format} pictures are not shown; save it as one of {formats}.", format=found.value, formats=ACCEPTED_TEXT
+    )

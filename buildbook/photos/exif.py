@@ -10,6 +10,7 @@ from typing import Any
 
 from buildbook.photos import profiles
 from buildbook.photos.exif_block import plausible
+from buildbook.records.said import said
 
 MAKE, MODEL, ORIENTATION, SOFTWARE, DATE_CHANGED = 0x010F, 0x0110, 0x0112, 0x0131, 0x0132
 EXIF_IFD, GPS_IFD, INTEROP_IFD = 0x8769, 0x8825, 0xA005
@@ -142,11 +143,11 @@ def _taken(exif: Ifd) -> tuple[datetime | None, str]:
         return None, ""
     written = text(exif[DATE_ORIGINAL])
     if not written.strip(": 0"):  # Exif: unknown is written as blanks with the colons; many write noughts
-        return None, "The EXIF date of capture is blank."
+        return None, said("The EXIF date of capture is blank.")
     match = _DATE.fullmatch(written)
     moment = _moment(match) if match else None
     if moment is None:
-        return None, f"The EXIF date of capture reads “{written[:40]}”, which is no date."
+        return None, said("The EXIF date of capture reads “{text}”, which is no date.", text=written[:40])
     fraction = text(exif.get(SUBSEC_ORIGINAL))
     if fraction.isascii() and fraction.isdigit():
         moment = moment.replace(microsecond=int(fraction[:6].ljust(6, "0")))

@@ -9,10 +9,16 @@ from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
 from buildbook.photos.limits import CHUNK
+from buildbook.records.said import said
 
 
 class NotAFile(OSError):
     """The path is a folder, pipe, socket or device: its text says which."""
+
+    @property
+    def says(self) -> str:
+        says: str = self.args[0]
+        return says
 
 
 class Stamp(NamedTuple):
@@ -23,20 +29,21 @@ class Stamp(NamedTuple):
     inode: int
 
 
+_DEVICE = said("is a device, not a file")
 _KINDS = (
-    (stat.S_ISDIR, "a folder"),
-    (stat.S_ISFIFO, "a pipe"),
-    (stat.S_ISSOCK, "a socket"),
-    (stat.S_ISCHR, "a device"),
-    (stat.S_ISBLK, "a device"),
+    (stat.S_ISDIR, said("is a folder, not a file")),
+    (stat.S_ISFIFO, said("is a pipe, not a file")),
+    (stat.S_ISSOCK, said("is a socket, not a file")),
+    (stat.S_ISCHR, _DEVICE),
+    (stat.S_ISBLK, _DEVICE),
 )
 
 
 def stamp_of(status: os.stat_result) -> Stamp:
     """The stamp in a stat result. Raises NotAFile unless it is of a regular file."""
     if not stat.S_ISREG(status.st_mode):
-        what = next((name for test, name in _KINDS if test(status.st_mode)), "no regular file")
-        raise NotAFile(f"is {what}, not a file")
+        kinds = (clause for test, clause in _KINDS if test(status.st_mode))
+        raise NotAFile(next(kinds, said("is no regular file, not a file")))
     return Stamp(status.st_size, status.st_mtime_ns, status.st_ino)
 
 

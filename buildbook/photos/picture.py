@@ -15,6 +15,7 @@ from buildbook.photos.colour import Unshowable
 from buildbook.photos.content import HEAD_BYTES, Format, format_of, refusal
 from buildbook.photos.limits import EDGE_MIN, PIXELS_MAX, PIXELS_MAX_WHOLE, PRINT_EDGE, QUALITY, SMALL_EDGE
 from buildbook.records.photo import PhotoFacts
+from buildbook.records.said import figure, said
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 # A scaled decode that lands on the size itself cost up to 0.26 dB against Lanczos; with a tenth to spare, 0.03.
 _SPARE = 110
 _PLUGINS = {Format.JPEG: ("JPEG", "MPO")}
-NEEDS_HEIC = "HEIC pictures need the extra heic: pip install 'buildbook[heic]'."
+NEEDS_HEIC = said("HEIC pictures need the extra heic: pip install 'buildbook[heic]'.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +55,9 @@ def decode(data: bytes, *, cards: bool = False) -> Decoded:
         with warnings.catch_warnings(action="ignore"):  # remarks on odd pictures; what matters becomes a fact
             print_jpeg, small_jpeg = _decode(data, found, facts, cards)
     except Unshowable as reason:
-        return Decoded(PhotoFacts(**facts, problem=str(reason)))
+        return Decoded(PhotoFacts(**facts, problem=reason.says))
     except MemoryError:
-        return Decoded(PhotoFacts(**facts, problem="The picture needs too much memory to decode."), lasting=False)
+        return Decoded(PhotoFacts(**facts, problem=said("The picture needs too much memory to decode.")), lasting=False)
     except Exception as reason:  # decoders raise OSError, ValueError, TypeError, EOFError, SyntaxError, struct.error…
         return Decoded(PhotoFacts(**facts, problem=_in_words(reason, found)))
     return Decoded(PhotoFacts(**facts), print_jpeg, small_jpeg)
@@ -64,8 +65,8 @@ def decode(data: bytes, *, cards: bool = False) -> Decoded:
 
 def _in_words(reason: Exception, found: Format) -> str:
     if isinstance(reason, EOFError) or "truncated" in str(reason).lower():
-        return f"The {found.value} data is cut short; copy the file again from where it came."
-    return f"The {found.value} data is damaged; copy the file again from where it came."
+        return said("The {format} data is cut short; copy the file again from where it came.", format=found.value)
+    return said("The {format} data is damaged; copy the file again from where it came.", format=found.value)
 
 
 def _heif_opener() -> bool:
@@ -123,18 +124,22 @@ def _hold_pixels(image: Image, found: Format) -> None:
     width, height = image.size
     most = PIXELS_MAX if found is Format.JPEG and not image.info.get("progressive") else PIXELS_MAX_WHOLE
     if width * height > most:
-        raise Unshowable(
-            f"The picture has {width * height / 1e6:,.0f} million pixels; up to {most / 1e6:,.0f} million are shown."
-        )
+        says = said(
+            "The picture has {n} million pixels; up to {most} million are shown.",
+            n=figure(width * height / 1e6, ",.0f"), most=figure(most / 1e6, ",.0f"),
+        )  # fmt: skip
+        raise Unshowable(says)
 
 
 def _hold_kind(image: Image, found: Format) -> None:
     width, height = image.size
     if min(width, height) < EDGE_MIN:
-        raise Unshowable(f"The picture is {width} x {height} pixels, too small to show.")
+        raise Unshowable(
+            said("The picture is {width} x {height} pixels, too small to show.", width=width, height=height)
+        )
     # Further pictures in JPEG (MPO), TIFF and HEIC are other views or pages: the first is the photo.
     if found in (Format.PNG, Format.WEBP) and getattr(image, "n_frames", 1) > 1:
-        raise Unshowable("The file is an animation; save the frame that matters as a picture.")
+        raise Unshowable(said("The file is an animation; save the frame that matters as a picture."))
 
 
 def _orientation(image: Image) -> int:

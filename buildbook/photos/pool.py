@@ -22,6 +22,7 @@ from multiprocessing.connection import Connection, wait
 from typing import Any, Generic, TypeVar
 
 from buildbook.photos.limits import SECONDS_PER_FILE, WORKER_MEMORY
+from buildbook.records.said import figure, said
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
@@ -78,7 +79,7 @@ class _Crew(Generic[Task, Result]):
                 try:
                     index, result, fault = worker.pipe.recv()
                 except (EOFError, OSError):
-                    yield from self._replace(worker, "made the decoder fail")
+                    yield from self._replace(worker, said("made the decoder fail"))
                     continue
                 if fault:
                     raise RuntimeError(f"a photo worker failed:\n{fault}")
@@ -88,7 +89,9 @@ class _Crew(Generic[Task, Result]):
                 yield index, result
             for worker in list(self._workers):
                 if worker.held and time.monotonic() - worker.since > self._seconds and not worker.pipe.poll():
-                    yield from self._replace(worker, f"kept the decoder busy for over {self._seconds:.0f} s")
+                    yield from self._replace(
+                        worker, said("kept the decoder busy for over {n} s", n=figure(self._seconds, ".0f"))
+                    )
             self._release()
 
     def _hire(self) -> None:

@@ -15,6 +15,7 @@ from buildbook.photos.files import NotAFile, Stamp, hash_rest, open_file, stamp_
 from buildbook.photos.limits import BYTES_MAX, MIB
 from buildbook.photos.picture import decode
 from buildbook.records.photo import PhotoFacts
+from buildbook.records.said import figure, said
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,7 @@ def read(store: Store, task: Task) -> Outcome:
             stamp = stamp_of(os.fstat(handle.fileno()))
             outcome = _read(store, task, handle, stamp)
             if stamp_of(os.fstat(handle.fileno())) != stamp or outcome.size != stamp.size:
-                return Outcome(unread="was changed while it was being read; run the command again")
+                return Outcome(unread=said("was changed while it was being read; run the command again"))
             return outcome
     except (OSError, ValueError) as reason:
         return Outcome(unread=why(reason))
@@ -139,7 +140,10 @@ def unlooked(facts: PhotoFacts | None) -> bool:
 
 def _unshown(head: bytes, found: Format, size: int) -> PhotoFacts:
     if size > BYTES_MAX:
-        problem = f"The file has {size // MIB:,} MiB; pictures of up to {BYTES_MAX // MIB} MiB are shown."
+        problem = said(
+            "The file has {size} MiB; pictures of up to {most} MiB are shown.",
+            size=figure(size // MIB, ","), most=BYTES_MAX // MIB,
+        )  # fmt: skip
         return PhotoFacts(format=found.value, problem=problem)
     return decode(head).facts
 
@@ -153,24 +157,25 @@ def after_loss(task: Task, says: str) -> Outcome:
             size, sha256 = hash_rest(handle)
     except (OSError, ValueError) as reason:
         return Outcome(unread=why(reason))
-    problem = f"The picture {says}, so it is not shown; open it in an editor and save it again."
+    problem = said("The picture {why}, so it is not shown; open it in an editor and save it again.", why=says)
     return Outcome(size, sha256, None, PhotoFacts(format=found.value, problem=problem))
 
 
 _REASONS = {
-    errno.ENOENT: "does not exist",
-    errno.EACCES: "may not be read by this user",
-    errno.EPERM: "may not be read by this user",
-    errno.ELOOP: "is a link that leads back to itself",
-    errno.ENAMETOOLONG: "has a name that is too long",
-    errno.EIO: "cannot be read from the disk (input/output error)",
+    errno.ENOENT: said("does not exist"),
+    errno.EACCES: said("may not be read by this user"),
+    errno.EPERM: said("may not be read by this user"),
+    errno.ELOOP: said("is a link that leads back to itself"),
+    errno.ENAMETOOLONG: said("has a name that is too long"),
+    errno.EIO: said("cannot be read from the disk (input/output error)"),
 }
 
 
 def why(reason: OSError | ValueError) -> str:
     """Why a file cannot be read, to follow its name."""
     if isinstance(reason, NotAFile):
-        return str(reason)
+        return reason.says
     if isinstance(reason, OSError):
-        return _REASONS.get(reason.errno or 0, f"cannot be read ({reason.strerror or type(reason).__name__})")
-    return "has a name that the system refuses"
+        named = reason.strerror or type(reason).__name__
+        return _REASONS.get(reason.errno or 0) or said("cannot be read ({why})", why=named)
+    return said("has a name that the system refuses")

@@ -13,6 +13,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from buildbook.records.said import said
+
 NAME = "register.jsonl"
 FIRST = "0" * 64  # what the first line names as its predecessor
 MOST_BYTES = 64 << 20
@@ -86,20 +88,26 @@ def parse(data: bytes) -> Register:
     for number, raw in enumerate(whole, start=1):
         read = _read(raw)
         if isinstance(read, str):
-            faults.append(Fault("broken", number, f"Line {number} cannot be read: {read}."))
+            faults.append(Fault("broken", number, said("Line {line} cannot be read: {why}.", line=number, why=read)))
         else:
             entry, named = read
             if entry.n != number:
-                says = f"Line {number} calls itself line {entry.n}: a line was taken out, put in or moved."
+                says = said(
+                    "Line {line} calls itself line {named}: a line was taken out, put in or moved.",
+                    line=number, named=entry.n,
+                )  # fmt: skip
                 faults.append(Fault("out-of-order", number, says))
             elif named != prev:
-                says = f"Line {number} does not name the digest of the line before it: one of the two was changed."
+                says = said(
+                    "Line {line} does not name the digest of the line before it: one of the two was changed.",
+                    line=number,
+                )
                 faults.append(Fault("broken", number, says))
             entries.append(entry)
         prev = line_digest(raw + b"\n")
     if torn:
         where = len(whole) + 1
-        faults.append(Fault("torn", where, f"Line {where} breaks off: writing it was interrupted."))
+        faults.append(Fault("torn", where, said("Line {line} breaks off: writing it was interrupted.", line=where)))
     return Register(tuple(entries), tuple(faults), prev, torn)
 
 
@@ -116,20 +124,20 @@ def _read(raw: bytes) -> tuple[Registration, str] | str:
     try:
         data = json.loads(raw.decode("utf-8"))
     except (ValueError, RecursionError):
-        return "it is not JSON"
+        return said("it is not JSON")
     if not isinstance(data, dict) or list(data) != ["n", "at", "path", "size", "sha256", "prev"]:
-        return "it does not hold n, at, path, size, sha256 and prev, in this order"
+        return said("it does not hold n, at, path, size, sha256 and prev, in this order")
     n, at, path, size, sha256, prev = data.values()
     if type(n) is not int or type(size) is not int or n < 1 or size < 0:
-        return "n and size are no whole numbers"
+        return said("n and size are no whole numbers")
     if not (isinstance(sha256, str) and _HEX.fullmatch(sha256) and isinstance(prev, str) and _HEX.fullmatch(prev)):
-        return "sha256 and prev are no digests"
+        return said("sha256 and prev are no digests")
     if not isinstance(path, str) or not path or not isinstance(at, str) or not _AT.fullmatch(at):
-        return "path and at are no path and no time in UTC"
+        return said("path and at are no path and no time in UTC")
     try:
         when = datetime.fromisoformat(at.removesuffix("Z") + "+00:00")
     except ValueError:
-        return f"{at} is no time"
+        return said("{time} is no time", time=at)
     return Registration(n=n, at=when, path=path, size=size, sha256=sha256), prev
 
 
