@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from datetime import datetime, tzinfo
 from enum import Enum
 
+from buildbook.dossier.wording import _
 from buildbook.records.base import Record
 from buildbook.records.finding import Finding
 from buildbook.records.job import Job
@@ -71,9 +72,9 @@ def cells(record: Record, place: Place, zone: tzinfo) -> tuple[Cell, ...]:
         if field.name in ("place", "bad") or typed:
             continue  # a value that is kept as it was typed is told by that
         name = written_name(type(record), field.name)
-        value = "cannot be read" if field.name in record.bad else _said(getattr(record, field.name), zone)
+        value = _("cannot be read") if field.name in record.bad else _said(getattr(record, field.name), zone)
         if value or name == named:
-            made.append(Cell(name, value or "(empty)", name == named))
+            made.append(Cell(name, value or _("(empty)"), name == named))
     return tuple(made)
 
 
@@ -81,7 +82,7 @@ def _said(value: object, zone: tzinfo) -> str:
     if value is None or isinstance(value, Record):
         return ""
     if isinstance(value, bool):
-        return "yes" if value else ""
+        return _("yes") if value else ""
     if isinstance(value, datetime):
         return f"{value.astimezone(zone) if value.tzinfo else value:%Y-%m-%d %H:%M}"
     if isinstance(value, Enum):

@@ -1,4 +1,7 @@
-"""Findings as one page that can be printed and ticked off: no script, nothing from outside the file."""
+"""Findings as one page that can be printed and ticked off: no script, nothing from outside the file.
+
+It speaks the language of the job, as the dossier does.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +10,15 @@ from collections.abc import Callable, Sequence
 from hashlib import sha256
 from importlib.resources import files
 
-from jinja2 import Environment, StrictUndefined
+from jinja2 import Environment, StrictUndefined, Template
 
-from buildbook.records.finding import Finding, Gate
+from buildbook.dossier.formats import Formats
+from buildbook.dossier.language import speaking
+from buildbook.dossier.places import place_words
+from buildbook.dossier.said import in_language
+from buildbook.dossier.terms import term
+from buildbook.dossier.wording import N_, _, plural, semicolon
+from buildbook.records.finding import Finding, Gate, Grade
 from buildbook.records.job import Job
 from buildbook.report.text import counts, printable
 from buildbook.report.worklist import people, worklist
@@ -17,6 +26,16 @@ from buildbook.report.worklist import people, worklist
 PHOTOS_OF_ONE = 3  # shown with one finding; the rest are counted
 MOST_PICTURES = 400  # in the whole page: about 10 MB
 _TEMPLATES = files("buildbook.report") / "templates"
+_TITLES = {
+    Gate.INTAKE: N_("Before intake"),
+    Gate.PROGRESS: N_("Before progress"),
+    Gate.HANDOVER: N_("Before handover"),
+}
+_HEADS = {
+    Gate.INTAKE: N_("Job {number}: before intake"),
+    Gate.PROGRESS: N_("Job {number}: before progress"),
+    Gate.HANDOVER: N_("Job {number}: before handover"),
+}
 
 
 def findings_html(job: Job, gate: Gate, findings: Sequence[Finding], rendition: Callable[[str], bytes]) -> str:
@@ -32,17 +51,23 @@ def findings_html(job: Job, gate: Gate, findings: Sequence[Finding], rendition: 
         shown.append(digest)
         return "data:image/jpeg;base64," + b64encode(rendition(digest)).decode("ascii")
 
-    head = f"Job {job.number or '(no number)'}: before {gate.value}"
-    style = _printed(head, f"As of {job.as_of}") + (_TEMPLATES / "findings.css").read_text("utf-8")
+    with speaking(job.language) as voice:
+        day = Formats(voice.tag).day(job.as_of)
+        head = _(_HEADS[gate]).format(number=job.number or _("(no number)"))
+        style = _printed(head, _("As of {day}").format(day=day)) + (_TEMPLATES / "findings.css").read_text("utf-8")
+        sections = worklist(job, findings)
+        return _template().render(
+            job=job, language=voice.tag, title=_(_TITLES[gate]), head=head, day=day, counts=counts(findings),
+            sections=sections, people=people(sections), picture=picture, most=PHOTOS_OF_ONE, style=style,
+            vehicle=_vehicle(job), style_hash=b64encode(sha256(style.encode()).digest()).decode("ascii"),
+        )  # fmt: skip
+
+
+def _template() -> Template:
     page = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    page.filters["printable"] = printable
-    template = page.from_string((_TEMPLATES / "findings.html").read_text("utf-8"))
-    sections = worklist(job, findings)
-    return template.render(
-        job=job, gate=gate.value, counts=counts(findings), sections=sections, people=people(sections), picture=picture,
-        most=PHOTOS_OF_ONE, style=style, vehicle=_vehicle(job),
-        style_hash=b64encode(sha256(style.encode()).digest()).decode("ascii"),
-    )  # fmt: skip
+    page.filters.update(printable=printable, said=in_language, place=place_words)
+    page.globals.update(_=_, plural=plural, semicolon=semicolon, grade_word=lambda grade: term(Grade(grade)))
+    return page.from_string((_TEMPLATES / "findings.html").read_text("utf-8"))
 
 
 def _vehicle(job: Job) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from buildbook.dossier.wording import bracketed, comma
 from buildbook.records.base import Record
 from buildbook.records.finding import Finding, Grade
 from buildbook.records.job import Job
@@ -143,4 +144,4 @@ def _who(job: Job, row: Record | None, step: Step | None) -> str:
     by = getattr(row, "by", "")
     ids = (by,) if isinstance(by, str) and by else step.done_by if step else ()
     known = job.people_by_id
-    return ", ".join(f"{known[i].name} ({i})" if i in known and known[i].name else i for i in ids)
+    return comma().join(bracketed(known[i].name, i) if i in known and known[i].name else i for i in ids)

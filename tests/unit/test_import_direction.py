@@ -25,7 +25,7 @@ ALLOWED = {
     "render": {"render", "dossier", "errors"},
     "seal": {"seal", "records", "errors", "durable"},
     "archive": {"archive", "seal", "records", "errors"},
-    "report": {"report", "rules", "records"},
+    "report": {"report", "dossier", "rules", "records"},
     "newjob": {"errors", "schemas"},
 }
 ONLY_DIGEST = {
