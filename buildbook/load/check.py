@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from typing import Any
 
 from buildbook.load.refused import listed, meant, shown
-from buildbook.load.schemas import kind_of, part_at, resolved, schema
+from buildbook.load.schemas import TABLES, about, kind_of, part_at, resolved, schema
 from buildbook.load.values import date_hint
 from buildbook.marking import N_
 from buildbook.records.said import either, figure, said, sentences, word
@@ -44,6 +44,7 @@ _WANTED = {
     ),
 }
 _DATES = frozenset({"date", "when"})
+_SHAPES = frozenset({"pattern", "format", "const", "minItems", "uniqueItems"})  # of what the schema then tells
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +170,22 @@ def _fault(name: str, path: Path, error: Any) -> Fault:
     about = whole.get("description", "")
     strange = said("{value} does not fit.", value=shown(value))
     return Fault(path, "load.bad-value", sentences(strange, word(about) if about else ""))
+
+
+def quoted() -> Iterator[str]:
+    """The texts of the schemas that findings repeat: what tables hold, and what a value of no other name must be."""
+    yield from map(about, TABLES)
+    for name in ("job", "step", "issue", *TABLES):
+        yield from _shaped(name, schema(name))
+
+
+def _shaped(name: str, part: Mapping[str, Any]) -> Iterator[str]:
+    whole = resolved(name, part)
+    said_so = kind_of(part) in _WANTED or kind_of(part) in _DATES
+    if _SHAPES & whole.keys() and "description" in whole and not said_so:
+        yield str(whole["description"])
+    for inner in (*whole.get("properties", {}).values(), *([whole["items"]] if "items" in whole else ())):
+        yield from _shaped(name, inner)
 
 
 def _not_of_type(value: object, wanted: str) -> str:

@@ -7,12 +7,17 @@ from typing import Any
 
 from buildbook.schemas import NAMES, folder, schema
 
-__all__ = ["NAMES", "TABLES", "folder", "kind_of", "part_at", "resolved", "schema"]
+__all__ = ["NAMES", "TABLES", "about", "folder", "kind_of", "part_at", "resolved", "schema"]
 
 TABLES: tuple[str, ...] = ("condition", "approvals", "parts", "receipts", "materials", "readings")
 
 Part = Mapping[str, Any]
 """A property's schema, as it stands in the schema file."""
+
+
+def about(table: str) -> str:
+    """What a table holds, as the end of a sentence: from its schema's description."""
+    return str(schema(table)["description"]).split(". ")[0].split(": ", 1)[1]
 
 
 def kind_of(part: Part) -> str:

@@ -11,7 +11,7 @@ from buildbook.load.build import build
 from buildbook.load.check import row_faults
 from buildbook.load.numbers import number_of
 from buildbook.load.refused import shown
-from buildbook.load.schemas import TABLES, schema
+from buildbook.load.schemas import TABLES, about
 from buildbook.load.table import Table, read_table
 from buildbook.records.base import Record
 from buildbook.records.finding import Raised
@@ -58,8 +58,7 @@ def read_tables(
 def _one(root: Path, files: Collection[str], name: str, raised: list[Raised]) -> Table | None:
     there = [f for f in (f"{name}.csv", f"{name}.xlsx") if f in files]
     if not there:
-        about = schema(name)["description"].split(". ")[0].split(": ", 1)[1]
-        says = said("There is no {table}.csv (or {table}.xlsx): {about}.", table=name, about=word(about))
+        says = said("There is no {table}.csv (or {table}.xlsx): {about}.", table=name, about=word(about(name)))
         raised.append(Raised("load.missing-table", Place(f"{name}.csv"), says))
         return None
     if len(there) > 1:

@@ -16,14 +16,27 @@ from buildbook.load.disk import TOML_BYTES, as_text, read_bytes
 from buildbook.load.refused import Refused
 from buildbook.load.schemas import kind_of, part_at, resolved
 from buildbook.load.values import check_characters, check_damage, normal, tidy
+from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
-from buildbook.records.said import said, word
+from buildbook.records.said import said
 
 KeyPath = tuple[str | int, ...]
 
 # How tomllib ends its messages.
 _AT = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)", re.DOTALL)
+
+# What tomllib finds, its first letter small.
+_FAULTS = (
+    N_("invalid statement"), N_("expected newline or end of document after a statement"), N_("invalid value"),
+    N_("cannot overwrite a value"), N_("cannot declare {what} twice"), N_("cannot redefine namespace {what}"),
+    N_("cannot mutate immutable namespace {what}"), N_("expected ']' at the end of a table declaration"),
+    N_("expected ']]' at the end of an array declaration"), N_("expected '=' after a key in a key/value pair"),
+    N_("invalid initial character for a key part"), N_("unclosed array"), N_("unclosed inline table"),
+    N_("duplicate inline table key {what}"), N_("unescaped '\\' in a string"), N_("unterminated string"),
+    N_("illegal character {what}"), N_("found invalid character {what}"), N_("invalid date or datetime"),
+    N_("invalid hex value"), N_("escaped character is not a Unicode scalar value"), N_("expected {what}"),
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +95,24 @@ def _syntax(message: str) -> str:
     found = _AT.fullmatch(message)
     if found is None:
         return said("It is not TOML: {fault}.", fault=message)
-    fault = word(found["what"][:1].lower() + found["what"][1:])
+    fault = _in_words(found["what"][:1].lower() + found["what"][1:])
     if found["line"]:
         return said(
             "It is not TOML at line {line}, column {column}: {fault}.",
             line=found["line"], column=found["column"], fault=fault,
         )  # fmt: skip
     return said("It is not TOML at the end of the file: {fault}.", fault=fault)
+
+
+def _in_words(fault: str) -> str:
+    """What the parser says, as a sentence that can be said in another language; as it is, where it is a new one."""
+    for template in _FAULTS:
+        before, _, after = template.partition("{what}")
+        if template == fault:
+            return said(template)
+        if "{what}" in template and fault.startswith(before) and fault.endswith(after):
+            return said(template, what=fault[len(before) : len(fault) - len(after)])
+    return fault
 
 
 def dotted(path: KeyPath) -> str:

@@ -11,7 +11,9 @@ import unicodedata
 from bisect import bisect_right
 from functools import cache
 
+from buildbook.marking import N_
 from buildbook.records.coverage import RANGES
+from buildbook.records.said import row, said
 
 # Marks that turn the direction of text: what is read is then not what is stored.
 BIDI_CONTROLS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -24,14 +26,16 @@ _VARIATION = ((0xFE00, 0xFE0F), (0xE0100, 0xE01EF))
 _OBJECT_REPLACEMENT = 0xFFFC
 # Names for a message; whole blocks, after the Unicode Standard's block list (Blocks.txt; ends from memory).
 _SCRIPTS = (
-    (0x0530, 0x058F, "Armenian"), (0x0590, 0x05FF, "Hebrew"), (0x0600, 0x06FF, "Arabic"), (0x0700, 0x074F, "Syriac"),
-    (0x0750, 0x077F, "Arabic"), (0x0900, 0x097F, "Devanagari"), (0x0980, 0x09FF, "Bengali"),
-    (0x0A00, 0x0A7F, "Gurmukhi"), (0x0A80, 0x0AFF, "Gujarati"), (0x0B80, 0x0BFF, "Tamil"), (0x0C00, 0x0C7F, "Telugu"),
-    (0x0C80, 0x0CFF, "Kannada"), (0x0D00, 0x0D7F, "Malayalam"), (0x0D80, 0x0DFF, "Sinhala"), (0x0E80, 0x0EFF, "Lao"),
-    (0x0F00, 0x0FFF, "Tibetan"), (0x1000, 0x109F, "Myanmar"), (0x10A0, 0x10FF, "Georgian"), (0x1100, 0x11FF, "Hangul"),
-    (0x1200, 0x137F, "Ethiopic"), (0x1780, 0x17FF, "Khmer"), (0x1800, 0x18AF, "Mongolian"),
-    (0xA8E0, 0xA8FF, "Devanagari"), (0xFB1D, 0xFB4F, "Hebrew"), (0xFB50, 0xFDFF, "Arabic"),
-    (0xFE70, 0xFEFE, "Arabic"), (0x1F300, 0x1FAFF, "emoji"), (0x2600, 0x27BF, "symbol"), (0x1F1E6, 0x1F1FF, "emoji"),
+    (0x0530, 0x058F, N_("Armenian")), (0x0590, 0x05FF, N_("Hebrew")), (0x0600, 0x06FF, N_("Arabic")),
+    (0x0700, 0x074F, N_("Syriac")), (0x0750, 0x077F, N_("Arabic")), (0x0900, 0x097F, N_("Devanagari")),
+    (0x0980, 0x09FF, N_("Bengali")), (0x0A00, 0x0A7F, N_("Gurmukhi")), (0x0A80, 0x0AFF, N_("Gujarati")),
+    (0x0B80, 0x0BFF, N_("Tamil")), (0x0C00, 0x0C7F, N_("Telugu")), (0x0C80, 0x0CFF, N_("Kannada")),
+    (0x0D00, 0x0D7F, N_("Malayalam")), (0x0D80, 0x0DFF, N_("Sinhala")), (0x0E80, 0x0EFF, N_("Lao")),
+    (0x0F00, 0x0FFF, N_("Tibetan")), (0x1000, 0x109F, N_("Myanmar")), (0x10A0, 0x10FF, N_("Georgian")),
+    (0x1100, 0x11FF, N_("Hangul")), (0x1200, 0x137F, N_("Ethiopic")), (0x1780, 0x17FF, N_("Khmer")),
+    (0x1800, 0x18AF, N_("Mongolian")), (0xA8E0, 0xA8FF, N_("Devanagari")), (0xFB1D, 0xFB4F, N_("Hebrew")),
+    (0xFB50, 0xFDFF, N_("Arabic")), (0xFE70, 0xFEFE, N_("Arabic")), (0x1F300, 0x1FAFF, N_("emoji")),
+    (0x2600, 0x27BF, N_("symbol")), (0x1F1E6, 0x1F1FF, N_("emoji")),
 )  # fmt: skip
 
 
@@ -101,14 +105,19 @@ def stacked_marks(text: str) -> int:
     return most
 
 
+_UNNAMED = {
+    "Cc": said("control character"), "Cs": said("half of a pair"), "Co": said("private use"),
+    "Cn": said("no character"),
+}  # fmt: skip
+
+
 def describe(character: str) -> str:
     """A character as a message names it: code point and Unicode name, e.g. `U+202E RIGHT-TO-LEFT OVERRIDE`."""
     point = ord(character)
     name = unicodedata.name(character, "")
     if not name:
         kind = unicodedata.category(character)
-        fallback = {"Cc": "control character", "Cs": "half of a pair", "Co": "private use", "Cn": "no character"}
-        name = fallback.get(kind, "no name")
+        return row((f"U+{point:04X}", _UNNAMED.get(kind, said("no name"))), " ")
     return f"U+{point:04X} {name}"
 
 
@@ -118,4 +127,4 @@ def script_of(character: str) -> str:
     for first, last, name in _SCRIPTS:
         if first <= point <= last:
             return name
-    return "invisible" if unicodedata.category(character) == "Cf" or _within(point, _VARIATION) else ""
+    return N_("invisible") if unicodedata.category(character) == "Cf" or _within(point, _VARIATION) else ""

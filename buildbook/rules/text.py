@@ -11,7 +11,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Record
 from buildbook.records.languages import LANGUAGES, spoken
 from buildbook.records.place import Place
-from buildbook.records.said import said
+from buildbook.records.said import row, said, word
 from buildbook.records.script import MOST_MARKS, describe, script_of, stacked_marks, unprintable
 from buildbook.rules.grades import NOTE, QUERY, QUERY_LATER, STOP
 from buildbook.rules.rule import Rule, rule
@@ -92,9 +92,10 @@ def _all(job: Job) -> Iterator[Written]:
 
 def _listed(characters: list[str]) -> str:
     first = characters[0]
-    word = script_of(first)
-    more = f" and {len(characters) - 1} more" if len(characters) > 1 else ""
-    return f"{describe(first)}{f' ({word})' if word else ''}{more}"
+    named = describe(first)
+    if script := script_of(first):
+        named = said("{character} ({script})", character=named, script=word(script))
+    return said("{some} and {n} more", some=named, n=len(characters) - 1) if len(characters) > 1 else named
 
 
 @rule(
@@ -177,7 +178,7 @@ def too_long(job: Job) -> Iterator[Raised]:
 )  # fmt: skip
 def language_unknown(job: Job) -> Iterator[Raised]:
     if job.language.strip() and not spoken(job.language):
-        known = ", ".join(f"{tag} ({name})" for tag, name in LANGUAGES.items())
+        known = row(f"{tag} ({name})" for tag, name in LANGUAGES.items())
         says = said(
             'There are no words for the language "{language}"; known: {known}. English is used instead.',
             language=job.language.strip(), known=known,

@@ -22,6 +22,7 @@ from babel.messages.frontend import parse_keywords
 from babel.messages.pofile import read_po, write_po
 
 import buildbook
+from buildbook.load.check import quoted
 from buildbook.rules import RULES
 
 PACKAGE = Path(buildbook.__file__).parent
@@ -41,12 +42,14 @@ _NOISE = re.compile(
 
 
 def strings(package: Path = PACKAGE) -> Catalog:
-    """Every fixed string of the code and what the rules tell the reader to do, with the files they stand in."""
+    """Every fixed string of the code, what findings repeat of the schemas and what the rules tell the reader to do, with the files they stand in."""
     found = Catalog(header_comment="# The fixed strings of buildbook, in English.", fuzzy=False, charset="utf-8")
     for path in sorted(p for p in package.rglob("*") if p.suffix in KINDS):
         kind, name = KINDS[path.suffix], path.relative_to(package.parent).as_posix()
         for line, message, _, context in extract_from_file(kind, path, KEYWORDS, (), OPTIONS[kind]):
             found.add(message, locations=[(name, line)], context=context)
+    for text in quoted():
+        found.add(text, locations=[("schemas", 0)])
     for rule in RULES:
         found.add(rule.fix, locations=[(f"rule:{rule.code}", 0)])
     return found
