@@ -9,9 +9,11 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.photo import Photo
 from buildbook.records.place import Place
+from buildbook.records.said import day, said
 from buildbook.records.words import Stage
 from buildbook.rules.captured import UNKNOWN_CLOCK, Captured, absurd, camera_of, captured, due_span, outside
 from buildbook.rules.grades import NOTE, QUERY, STOP_AT_HANDOVER
+from buildbook.rules.moments import Span
 from buildbook.rules.rule import Rule, rule
 
 _EXIF = "EXIF DateTimeOriginal and OffsetTimeOriginal (CIPA DC-008, from memory); the comparison is common practice"
@@ -30,18 +32,24 @@ def outside_step(job: Job) -> Iterator[Raised]:
         for photo in job.photos_of(step):
             when = captured(job, photo)
             if when is not None and outside(job, step, photo):
-                yield Raised(
-                    "photos.outside-step", Place(photo.path),
-                    f"Taken {when.moment:%Y-%m-%d %H:%M}{_trust(when)}; step {step.id} ran {due_span(job, step)}.",
-                )  # fmt: skip
+                says = _taken(when, step.id, due_span(job, step))
+                yield Raised("photos.outside-step", Place(photo.path), says)
 
 
-def _trust(when: Captured) -> str:
+def _taken(when: Captured, step: str, ran: Span | None) -> str:
+    """When a photo was taken, how far that can be trusted, and when its step ran."""
+    taken = day(when.moment)
     if not when.slack:
-        return ""
+        return said("Taken {taken}; step {step} ran {span}.", taken=taken, step=step, span=str(ran))
     if when.slack < UNKNOWN_CLOCK:
-        return f", give or take {-(-when.slack.seconds // 60)} min by its photos of a clock card"
-    return f", give or take {when.slack.seconds // 3600} h as the camera's clock is not known"
+        return said(
+            "Taken {taken}, give or take {n} min by its photos of a clock card; step {step} ran {span}.",
+            taken=taken, n=-(-when.slack.seconds // 60), step=step, span=str(ran),
+        )  # fmt: skip
+    return said(
+        "Taken {taken}, give or take {n} h as the camera's clock is not known; step {step} ran {span}.",
+        taken=taken, n=when.slack.seconds // 3600, step=step, span=str(ran),
+    )  # fmt: skip
 
 
 @rule(
@@ -61,7 +69,10 @@ def no_time(job: Job) -> Iterator[Raised]:
         total = sum(p.step == step for p in job.photos)
         yield Raised(
             "photos.no-time", Place(found[0].path),
-            f"{len(found)} of {total} photos of step {step} carry no capture time, this one first.",
+            said(
+                "{n} of {total} photos of step {step} carry no capture time, this one first.",
+                n=len(found), total=total, step=step,
+            ),
             tuple(p.path for p in found[1:]),
         )  # fmt: skip
 
@@ -90,7 +101,7 @@ def camera_unused(job: Job) -> Iterator[Raised]:
     used = [camera_of(job, photo) for photo in job.photos]
     for camera in job.cameras:
         if not any(camera is u for u in used):
-            says = f'No photo names the camera "{camera.model}".'
+            says = said('No photo names the camera "{model}".', model=camera.model)
             yield Raised("photos.camera-unused", camera.place.at("model"), says)
 
 
@@ -141,8 +152,10 @@ def swapped(before: Photo, after: Photo) -> bool:
 def _wrong_order(after: Photo, then: Captured, before: Photo, was: Captured) -> Raised:
     return Raised(
         "photos.after-before-before", Place(after.path),
-        f"Taken {then.moment:%Y-%m-%d %H:%M}, before the photo of the state before it, {before.path}, "
-        f"{was.moment:%Y-%m-%d %H:%M}.",
+        said(
+            "Taken {taken}, before the photo of the state before it, {file}, {earlier}.",
+            taken=day(then.moment), file=before.path, earlier=day(was.moment),
+        ),
         (before.path,),
     )  # fmt: skip
 

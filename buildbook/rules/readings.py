@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Reading
 from buildbook.records.place import Place
+from buildbook.records.said import row, said, within
 from buildbook.records.words import ReadingStage
 from buildbook.records.zones import zone
 from buildbook.rules.evidence import zone_fault
@@ -23,7 +24,7 @@ from buildbook.rules.readings_paint import READINGS_PAINT
 from buildbook.rules.readings_running import READINGS_RUNNING
 from buildbook.rules.rule import Rule, rule
 from buildbook.rules.settings import SETTING_RULES
-from buildbook.rules.understood import name_of, own_kinds
+from buildbook.rules.understood import called, name_of, own_kinds
 from buildbook.trade.kinds import KINDS
 
 _AROUND_A_STEP = frozenset({ReadingStage.BEFORE, ReadingStage.DURING, ReadingStage.AFTER})
@@ -135,7 +136,9 @@ def unit_slip(job: Job) -> Iterator[Raised]:
 def no_date(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if reading.lacks("on"):
-            yield Raised("readings.no-date", reading.place.at("on"), f"{name_of(reading)} has no date.")
+            yield Raised(
+                "readings.no-date", reading.place.at("on"), said("{reading} has no date.", reading=name_of(reading))
+            )
 
 
 @rule(
@@ -148,7 +151,11 @@ def no_date(job: Job) -> Iterator[Raised]:
 def no_by(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if reading.lacks("by"):
-            yield Raised("readings.no-by", reading.place.at("by"), f"{name_of(reading)} does not say who took it.")
+            yield Raised(
+                "readings.no-by",
+                reading.place.at("by"),
+                said("{reading} does not say who took it.", reading=name_of(reading)),
+            )
 
 
 @rule(
@@ -161,7 +168,11 @@ def no_by(job: Job) -> Iterator[Raised]:
 def step_unknown(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if reading.step and job.step(reading.step) is None:
-            says = f'{name_of(reading)} names step "{reading.step}", which is not among the steps.'
+            says = said(
+                '{reading} names step "{step}", which is not among the steps.',
+                reading=name_of(reading),
+                step=reading.step,
+            )
             yield Raised("readings.step-unknown", reading.place.at("step"), says)
 
 
@@ -175,8 +186,16 @@ def step_unknown(job: Job) -> Iterator[Raised]:
 def no_step(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if reading.stage in _AROUND_A_STEP and reading.lacks("step"):
-            says = f"{name_of(reading)} was taken {reading.stage} a step, but names none."
-            yield Raised("readings.no-step", reading.place.at("step"), says)
+            yield Raised("readings.no-step", reading.place.at("step"), _around_none(reading))
+
+
+def _around_none(reading: Reading) -> str:
+    name = name_of(reading)
+    if reading.stage is ReadingStage.BEFORE:
+        return said("{reading} was taken before a step, but names none.", reading=name)
+    if reading.stage is ReadingStage.DURING:
+        return said("{reading} was taken during a step, but names none.", reading=name)
+    return said("{reading} was taken after a step, but names none.", reading=name)
 
 
 @rule(
@@ -189,7 +208,11 @@ def no_step(job: Job) -> Iterator[Raised]:
 def zone_unknown(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if reading.zone and (fault := zone_fault(job, reading.zone)):
-            yield Raised("readings.zone-unknown", reading.place.at("zone"), f"{name_of(reading)} names {fault}.")
+            yield Raised(
+                "readings.zone-unknown",
+                reading.place.at("zone"),
+                said("{reading} names {fault}.", reading=name_of(reading), fault=fault),
+            )
 
 
 @rule(
@@ -205,7 +228,12 @@ def zone_unlikely(job: Job) -> Iterator[Raised]:
         if what.kind is None or not what.kind.zones or place is None or zone_fault(job, reading.zone):
             continue
         if place.group not in what.kind.zones:
-            says = f"{name_of(reading)}: {what.kind.title.lower()} of {place.title.lower()}, which has none."
+            says = said(
+                "{reading}: {kind} of {zone}, which has none.",
+                reading=name_of(reading),
+                kind=called(what.kind),
+                zone=within(place.title),
+            )
             yield Raised("readings.zone-unlikely", reading.place.at("zone"), says)
 
 
@@ -228,7 +256,13 @@ def zone_not_in_step(job: Job) -> Iterator[Raised]:
         if place.group == "whole" or (place.group in corner and groups & corner) or what.lab is not None:
             continue
         if zone_fault(job, reading.zone) == "" and judged.trouble is None:
-            says = f"{name_of(reading)} is of {reading.zone}; step {step.id} works on {', '.join(step.zones)}."
+            says = said(
+                "{reading} is of {zone}; step {step} works on {zones}.",
+                reading=name_of(reading),
+                zone=reading.zone,
+                step=step.id,
+                zones=row(step.zones),
+            )
             yield Raised("readings.zone-not-in-step", reading.place.at("zone"), says)
 
 
@@ -242,7 +276,7 @@ def zone_not_in_step(job: Job) -> Iterator[Raised]:
 def no_instrument(job: Job) -> Iterator[Raised]:
     for reading, what, _ in all_judged(job):
         if needs_instrument(what.kind) and reading.lacks("instrument"):
-            says = f"{name_of(reading)} names no instrument."
+            says = said("{reading} names no instrument.", reading=name_of(reading))
             yield Raised("readings.no-instrument", reading.place.at("instrument"), says)
 
 
@@ -256,8 +290,13 @@ def no_instrument(job: Job) -> Iterator[Raised]:
 def instrument_unknown(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if reading.instrument and reading.instrument not in job.instruments_by_id:
-            known = ", ".join(job.instruments_by_id) or "none is listed"
-            says = f'{name_of(reading)} names instrument "{reading.instrument}"; known: {known}.'
+            known = row(job.instruments_by_id) or said("none is listed")
+            says = said(
+                '{reading} names instrument "{instrument}"; known: {known}.',
+                reading=name_of(reading),
+                instrument=reading.instrument,
+                known=known,
+            )
             yield Raised("readings.instrument-unknown", reading.place.at("instrument"), says)
 
 
@@ -278,11 +317,17 @@ def instrument_unsuited(job: Job) -> Iterator[Raised]:
         instrument = job.instruments_by_id.get(reading.instrument)
         if instrument is None or what.kind is None or not needs_instrument(what.kind):
             continue
-        said = instrument.what.casefold().replace("caliper", "calliper").replace("gage", "gauge")
+        named = instrument.what.casefold().replace("caliper", "calliper").replace("gage", "gauge")
         fits = {word.replace("_", " ") for word in what.kind.instruments}
         # Only an instrument we recognise as another one is queried; workshops name theirs as they like.
-        if any(word in said for word in every) and not any(word in said for word in fits):
-            says = f"{name_of(reading)}: {what.kind.title.lower()} read on {instrument.id}, a {instrument.what}."
+        if any(word in named for word in every) and not any(word in named for word in fits):
+            says = said(
+                "{reading}: {kind} read on {instrument}, a {what}.",
+                reading=name_of(reading),
+                kind=called(what.kind),
+                instrument=instrument.id,
+                what=instrument.what,
+            )
             yield Raised("readings.instrument-unsuited", reading.place.at("instrument"), says)
 
 
@@ -302,7 +347,9 @@ def repeated_row(job: Job) -> Iterator[Raised]:
         )  # fmt: skip
         first = seen.setdefault(key, reading)
         if first is not reading:
-            says = f"{name_of(reading)} says the same as row {first.place.row}, word for word."
+            says = said(
+                "{reading} says the same as row {row}, word for word.", reading=name_of(reading), row=first.place.row
+            )
             yield Raised("readings.repeated-row", reading.place, says)
 
 

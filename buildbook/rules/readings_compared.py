@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Reading
+from buildbook.records.said import figure, row, said, sentences
 from buildbook.records.words import ReadingStage
 from buildbook.records.zones import zone
 from buildbook.rules.grades import QUERY
@@ -60,8 +61,10 @@ def uneven_sides(job: Job) -> Iterator[Outside]:
         found = side_difference([v for _, v in sides["left"]], [v for _, v in sides["right"]], most)
         if found.decision is not None and not found.decision.within:
             thin = min((*sides["left"], *sides["right"]), key=lambda item: item[1])[0]
-            says = f"{axle}: {kind} {found.left} mm left, {found.right} mm right, {found.difference} mm apart"
-            says += f"; expected at most {most} mm."
+            says = said(
+                "{axle}: {kind} {left} mm left, {right} mm right, {difference} mm apart; expected at most {most} mm.",
+                axle=axle, kind=kind, left=found.left, right=found.right, difference=found.difference, most=most,
+            )  # fmt: skip
             members = tuple(reading for side in sides.values() for reading, _ in side)
             yield Outside("readings.brake-sides-differ", thin.place.at("value"), says, members)
 
@@ -100,8 +103,12 @@ def uneven_cylinders(job: Job) -> Iterator[Outside]:
         if not found.spread.within:
             by_point = {reading.point: reading for reading, _ in group}
             low, high = by_point[found.lowest[0]], by_point[found.highest[0]]
-            says = f"{low.point}: {low.value_text} {low.unit}, {high.point}: {high.value_text} {high.unit}"
-            says += f", {found.spread_percent:.1f} % apart; expected at most {most.normalize():f} %."
+            says = said(
+                "{low}: {low_value}, {high}: {high_value}, {spread} % apart; expected at most {most} %.",
+                low=low.point, low_value=f"{low.value_text} {low.unit}",
+                high=high.point, high_value=f"{high.value_text} {high.unit}",
+                spread=figure(found.spread_percent, ".1f"), most=figure(most.normalize(), "f"),
+            )  # fmt: skip
             yield Outside("readings.compression-spread", low.place.at("value"), says, tuple(by_point.values()))
 
 
@@ -124,10 +131,20 @@ def leaking(job: Job) -> Iterator[Outside]:
     for reading, what, verdict in all_judged(job):
         if reading.kind != "leak_down" or what.si is None or verdict.judged or reading.stage not in LEFT_BEHIND:
             continue
-        word = leak_word(what.si, bands)
-        if word in (Leak.POOR, Leak.BAD):
-            says = f"{name_of(reading)}: {reading.value_text} %, {word}; expected at most {fair.normalize():f} %."
+        if (leak := leak_word(what.si, bands)) in (Leak.POOR, Leak.BAD):
+            says = _leaks(reading, leak, fair)
             yield Outside("readings.leak-down-high", reading.place.at("value"), says, (reading,))
+
+
+def _leaks(reading: Reading, leak: Leak, fair: Decimal) -> str:
+    name, most = name_of(reading), figure(fair.normalize(), "f")
+    if leak is Leak.POOR:
+        return said(
+            "{reading}: {value} %, poor; expected at most {most} %.", reading=name, value=reading.value_text, most=most
+        )
+    return said(
+        "{reading}: {value} %, bad; expected at most {most} %.", reading=name, value=reading.value_text, most=most
+    )
 
 
 @rule(
@@ -151,9 +168,13 @@ def _unjudged_volts(job: Job, kind: str) -> Iterator[tuple[Reading, Decimal, int
 def flat(job: Job) -> Iterator[Outside]:
     """Batteries left low or flat by the usual bands, where no limit of the record judges them."""
     for reading, volts, nominal in _unjudged_volts(job, "battery_voltage"):
-        word = charge(volts, nominal)
-        if word in (Charge.LOW, Charge.FLAT):
-            says = f"{name_of(reading)}: {reading.value_text} {reading.unit} at rest is {word} for {nominal} V."
+        if (state := charge(volts, nominal)) in (Charge.LOW, Charge.FLAT):
+            name, value = name_of(reading), f"{reading.value_text} {reading.unit}"
+            says = said("{reading}: {value} at rest is low for {volts} V.", reading=name, value=value, volts=nominal)
+            if state is Charge.FLAT:
+                says = said(
+                    "{reading}: {value} at rest is flat for {volts} V.", reading=name, value=value, volts=nominal
+                )
             yield Outside("readings.battery-low", reading.place.at("value"), says, (reading,))
 
 
@@ -173,8 +194,11 @@ def charging_badly(job: Job) -> Iterator[Outside]:
     for reading, volts, nominal in _unjudged_volts(job, "charging_voltage"):
         verdict = judge_charging(volts, nominal)
         if not verdict.within:
-            says = f"{name_of(reading)}: {reading.value_text} {reading.unit} while charging"
-            says += f"; usual for {nominal} V: {verdict.lower} to {verdict.upper} V."
+            says = said(
+                "{reading}: {value} while charging; usual for {volts} V: {low} to {high} V.",
+                reading=name_of(reading), value=f"{reading.value_text} {reading.unit}", volts=nominal,
+                low=verdict.lower, high=verdict.upper,
+            )  # fmt: skip
             yield Outside("readings.charging-voltage", reading.place.at("value"), says, (reading,))
 
 
@@ -211,10 +235,12 @@ def colour_angle_missing(job: Job) -> Iterator[Raised]:
         most = limit.max if limit is not None and limit.max is not None else Decimal(1)
         found = multi_angle(reference, panel, most, required=required)
         if found.missing:
-            at = ", ".join(f"{angle}°" for angle in found.missing)
-            says = f"{name_of(reading)}: {reading.zone} and its reference were not both measured at {at}; no verdict."
-            shown = "" if angle_of(reading) is not None else " This reading names no angle."
-            yield Raised("readings.colour-angle-missing", reading.place.at("point"), says + shown)
+            says = said(
+                "{reading}: {zone} and its reference were not both measured at {angles}; no verdict.",
+                reading=name_of(reading), zone=reading.zone, angles=row(f"{angle}°" for angle in found.missing),
+            )  # fmt: skip
+            nameless = said("This reading names no angle.") if angle_of(reading) is None else ""
+            yield Raised("readings.colour-angle-missing", reading.place.at("point"), sentences(says, nameless))
 
 
 READINGS_COMPARED: tuple[Rule, ...] = (

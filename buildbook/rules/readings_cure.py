@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Cure, Job, Reading, Recoat, Step, When
+from buildbook.records.said import amount, figure, row, said, sentences
 from buildbook.rules.grades import QUERY, QUERY_LATER, STOP_AT_HANDOVER
 from buildbook.rules.judged import all_judged, counts
 from buildbook.rules.moments import earliest, zone_of
@@ -47,15 +48,15 @@ def _threshold(cure: Cure) -> Decimal | None:
 def _cure_faults(cure: Cure) -> Iterator[tuple[str, str]]:
     """Fields of a schedule that lack or cannot be used, each with a sentence."""
     if cure.lacks("metal_temperature_min"):
-        yield "metal_temperature_min", "The cure names no least metal temperature."
+        yield "metal_temperature_min", said("The cure names no least metal temperature.")
     elif cure.metal_temperature_min is not None and "unit" not in cure.bad and _threshold(cure) is None:
-        yield "unit", f"The cure's temperature is in {cure.unit!r}; °C, °F or K is expected."
+        yield "unit", said("The cure's temperature is in {unit}; °C, °F or K is expected.", unit=repr(cure.unit))
     if cure.lacks("minutes"):
-        yield "minutes", "The cure does not say how many minutes."
+        yield "minutes", said("The cure does not say how many minutes.")
     elif cure.minutes is not None and not _span(cure.minutes, "min"):
-        yield "minutes", f"A cure of {cure.minutes} minutes cannot be."
+        yield "minutes", said("A cure of {minutes} minutes cannot be.", minutes=cure.minutes)
     if cure.lacks("source"):
-        yield "source", "The cure does not say where its schedule comes from."
+        yield "source", said("The cure does not say where its schedule comes from.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,23 +79,28 @@ def _ends(job: Job, step: Step, recoat: Recoat) -> tuple[When | None, When | Non
 
 def _window(job: Job, step: Step, recoat: Recoat) -> Window:
     if recoat.after_step and job.step(recoat.after_step) is None:
-        return Window(None, "after_step", f'names step "{recoat.after_step}", which is not among the steps')
+        return Window(
+            None, "after_step", said('names step "{step}", which is not among the steps', step=recoat.after_step)
+        )
     after, began, field = _ends(job, step, recoat)
     if not isinstance(after, datetime):
-        return Window(None, field, "does not say at what time the coat beneath ended")
+        return Window(None, field, said("does not say at what time the coat beneath ended"))
     if not isinstance(began, datetime):
-        return Window(None, "began", "does not say at what time this coat began")
+        return Window(None, "began", said("does not say at what time this coat began"))
     if recoat.lacks("not_before_minutes") and recoat.lacks("not_after_hours"):
-        return Window(None, "not_before_minutes", "has neither a least nor a greatest time")
+        return Window(None, "not_before_minutes", said("has neither a least nor a greatest time"))
     least = _span(recoat.not_before_minutes or Decimal(0), "min")
     most = None if recoat.not_after_hours is None else _span(recoat.not_after_hours, "h")
     if least is None or (most is None and recoat.not_after_hours is not None):
-        return Window(None, "not_before_minutes" if least is None else "not_after_hours", "has a time that cannot be")
+        wrong = "not_before_minutes" if least is None else "not_after_hours"
+        return Window(None, wrong, said("has a time that cannot be"))
     tz = zone_of(job)
-    try:
-        return Window(check_recoat(earliest(after, tz), earliest(began, tz), least, most), "", "", after, began)
-    except TradeError as error:
-        return Window(None, field, f"cannot be judged: {error.says[:1].lower()}{error.says[1:].rstrip('.')}")
+    ended, next_coat = earliest(after, tz), earliest(began, tz)
+    if next_coat < ended:
+        return Window(None, field, said("cannot be judged: the next coat lies before the one it goes on"))
+    if most is not None and most < least:
+        return Window(None, field, said("cannot be judged: the recoat window ends before it opens"))
+    return Window(check_recoat(ended, next_coat, least, most), "", "", after, began)
 
 
 def recoat_windows(job: Job) -> Iterator[tuple[Step, Recoat, Window]]:
@@ -106,7 +112,7 @@ def recoat_windows(job: Job) -> Iterator[tuple[Step, Recoat, Window]]:
 
 
 def _coat(recoat: Recoat) -> str:
-    return f"The window for {recoat.coat}" if recoat.coat else "The recoat window"
+    return said("The window for {coat}", coat=recoat.coat) if recoat.coat else said("The recoat window")
 
 
 @rule(
@@ -124,9 +130,13 @@ def schedule_incomplete(job: Job) -> Iterator[Raised]:
                 yield Raised(code, step.cure.place.at(field), says)
     for _, recoat, window in recoat_windows(job):
         if window.fault:
-            yield Raised(code, recoat.place.at(window.field), f"{_coat(recoat)} {window.fault}.")
+            yield Raised(
+                code, recoat.place.at(window.field), said("{coat} {fault}.", coat=_coat(recoat), fault=window.fault)
+            )
         elif recoat.lacks("source"):
-            yield Raised(code, recoat.place.at("source"), f"{_coat(recoat)} does not say where it comes from.")
+            yield Raised(
+                code, recoat.place.at("source"), said("{coat} does not say where it comes from.", coat=_coat(recoat))
+            )
 
 
 def _logs(job: Job, step: Step) -> dict[tuple[str, str], Log]:
@@ -154,11 +164,13 @@ def cure_no_log(job: Job) -> Iterator[Raised]:
         if step.cure is None or _logs(job, step):
             continue
         there = {r.kind for r in job.readings if r.step and job.step(r.step) is step}
-        says = f"Step {step.id} states a cure, and no temperature of the metal counts as its log."
+        says: str = said("Step {step} states a cure, and no temperature of the metal counts as its log.", step=step.id)
         if _METAL in there:
-            says = f"Step {step.id}: its metal temperatures lack their times, or an instrument in calibration."
+            says = said(
+                "Step {step}: its metal temperatures lack their times, or an instrument in calibration.", step=step.id
+            )
         elif _AIR in there:
-            says += " The air's temperature is not accepted in its place."
+            says = sentences(says, said("The air's temperature is not accepted in its place."))
         yield Raised("readings.cure-no-log", step.cure.place, says)
 
 
@@ -195,7 +207,7 @@ def cures(job: Job) -> Iterator[Cured]:
         if threshold is None or not asked:
             continue
         for (zone, point), log in _logs(job, step).items():
-            where = ", ".join(part for part in (zone, point) if part) or step.id
+            where = row(part for part in (zone, point) if part) or step.id
             members = tuple(reading for reading, *_ in log)
             try:
                 check = check_cure(
@@ -203,7 +215,7 @@ def cures(job: Job) -> Iterator[Cured]:
                     measured="metal", unbroken=cure.unbroken, longest_gap=gap,
                 )  # fmt: skip
             except TradeError as error:
-                yield Cured(step, cure, where, members, None, str(error), members[-1])
+                yield Cured(step, cure, where, members, None, error.whole, members[-1])
             else:
                 yield Cured(step, cure, where, members, check, "", _to_look_at(log, threshold))
 
@@ -211,15 +223,30 @@ def cures(job: Job) -> Iterator[Cured]:
 def undercured(job: Job) -> Iterator[Outside]:
     """Cures whose metal was not hot for long enough."""
     for cured in cures(job):
-        says = f"{cured.where}: {cured.fault}"
+        says: str = said("{where}: {fault}", where=cured.where, fault=cured.fault)
         if cured.check is not None:
             if cured.check.enough:
                 continue
-            got = cured.check.counted.total_seconds() / 60
-            one, cure = " unbroken" if cured.cure.unbroken else "", cured.cure
-            says = f"{cured.where}: the metal was at {cure.metal_temperature_min} {cure.unit or '°C'} or above for "
-            says += f"{got:.0f} min{one}; expected {cure.minutes} min ({cure.source or 'no source'})."
+            says = _too_short(cured, cured.check)
         yield Outside("readings.cure-short", cured.look_at.place.at("value"), says, cured.readings)
+
+
+def _too_short(cured: Cured, check: CureCheck) -> str:
+    cure, got = cured.cure, figure(check.counted.total_seconds() / 60, ".0f")
+    least = amount(cure.metal_temperature_min, cure.unit or "°C")
+    if cure.unbroken:
+        return said(
+            "{where}: the metal was at {least} or above for {got} min unbroken; expected {minutes} min ({source}).",
+            where=cured.where, least=least, got=got, minutes=cure.minutes, source=_source(cure.source),
+        )  # fmt: skip
+    return said(
+        "{where}: the metal was at {least} or above for {got} min; expected {minutes} min ({source}).",
+        where=cured.where, least=least, got=got, minutes=cure.minutes, source=_source(cure.source),
+    )  # fmt: skip
+
+
+def _source(text: str) -> str:
+    return text or said("no source")
 
 
 @rule(
@@ -236,7 +263,7 @@ def cure_short(job: Job) -> Iterator[Raised]:
 
 def _apart(check: RecoatCheck) -> str:
     minutes = check.elapsed.total_seconds() / 60
-    return f"{minutes:.0f} min" if minutes < 180 else f"{minutes / 60:.1f} h"
+    return amount(figure(minutes, ".0f"), "min") if minutes < 180 else amount(figure(minutes / 60, ".1f"), "h")
 
 
 @rule(
@@ -250,8 +277,11 @@ def _apart(check: RecoatCheck) -> str:
 def recoat_early(job: Job) -> Iterator[Raised]:
     for _, recoat, window in recoat_windows(job):
         if window.check is not None and window.check.word is Word.TOO_EARLY:
-            says = f"{_coat(recoat)}: begun {_apart(window.check)} after the coat beneath"
-            says += f"; expected at least {recoat.not_before_minutes} min ({recoat.source or 'no source'})."
+            says = said(
+                "{coat}: begun {time} after the coat beneath; expected at least {minutes} min ({source}).",
+                coat=_coat(recoat), time=_apart(window.check), minutes=recoat.not_before_minutes,
+                source=_source(recoat.source),
+            )  # fmt: skip
             yield Raised("readings.recoat-early", recoat.place.at("began" if recoat.began else "after"), says)
 
 
@@ -265,8 +295,11 @@ def recoat_early(job: Job) -> Iterator[Raised]:
 def recoat_late(job: Job) -> Iterator[Raised]:
     for _, recoat, window in recoat_windows(job):
         if window.check is not None and window.check.word is Word.ABRADE_FIRST and not recoat.abraded:
-            says = f"{_coat(recoat)}: begun {_apart(window.check)} after the coat beneath, not abraded"
-            says += f"; expected at most {recoat.not_after_hours} h ({recoat.source or 'no source'})."
+            says = said(
+                "{coat}: begun {time} after the coat beneath, not abraded; expected at most {hours} h ({source}).",
+                coat=_coat(recoat), time=_apart(window.check), hours=recoat.not_after_hours,
+                source=_source(recoat.source),
+            )  # fmt: skip
             yield Raised("readings.recoat-late", recoat.place.at("began" if recoat.began else "after"), says)
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Reading
+from buildbook.records.said import figure, give_or_take, said, word
 from buildbook.records.words import Operation, ReadingStage
 from buildbook.rules.grades import QUERY
 from buildbook.rules.judged import all_judged, limit_for
@@ -26,7 +27,6 @@ Panel = list[tuple[Reading, Decimal]]
 
 NOMINAL = "film_nominal"  # the limit's kind: min is the nominal film, max the greatest
 _NO_MAXIMUM = Decimal("Infinity")
-_BORROWED = "a rule for steel structures, borrowed"
 
 
 def _fresh(job: Job) -> dict[tuple[str, str], Panel]:
@@ -65,6 +65,13 @@ def _spots(panel: Panel, nominal: Decimal, most: Decimal | None) -> AreaResult:
     return judge_area(list(by_point.values()), nominal, _NO_MAXIMUM if most is None else most)
 
 
+def _all(reasons: Iterable[str]) -> str:
+    first, *more = map(word, reasons)
+    for reason in more:
+        first = said("{some} and {last}", some=first, last=reason)
+    return first
+
+
 def too_little(job: Job) -> Iterator[Outside]:
     """Panels that the chosen rule does not accept."""
     chosen = choice(job, "film_acceptance")
@@ -77,19 +84,31 @@ def too_little(job: Job) -> Iterator[Outside]:
         try:
             if chosen == "spots":
                 area = _spots(panel, nominal, most)
-                reasons, text = area.reasons, f"{len(area.spots)} spots, by spots after SSPC-PA 2"
-                mean = area.mean
+                reasons, mean, found = area.reasons, area.mean, None
             else:
                 share = ShareRule.LENIENT if chosen == "lenient" else ShareRule.STRICT
                 found = accept_80_20([v for _, v in panel], nominal, rule=share, maximum=most)
-                reasons, mean, text = found.reasons, found.summary.mean, f"{found.low} of {len(panel)} low, {share}"
+                reasons, mean = found.reasons, found.summary.mean
         except TradeError:
             continue
         if reasons:
             over = "above" in " ".join(reasons) and len(reasons) == 1
             place = (max(panel, key=lambda item: item[1])[0] if over else _lowest(panel)).place
-            says = f"{zone}: mean {mean:.1f} µm over {len(panel)} readings, nominal {nominal.normalize():f} µm"
-            says += f"; {' and '.join(reasons)} ({text}; {_BORROWED})."
+            told = said(
+                "{zone}: mean {mean} µm over {n} readings, nominal {nominal} µm; {reasons}",
+                zone=zone, mean=figure(mean, ".1f"), n=len(panel), nominal=figure(nominal.normalize(), "f"),
+                reasons=_all(reasons),
+            )  # fmt: skip
+            if found is None:
+                says = said(
+                    "{told} ({n} spots, by spots after SSPC-PA 2; a rule for steel structures, borrowed).",
+                    told=told, n=len(area.spots),
+                )  # fmt: skip
+            else:
+                says = said(
+                    "{told} ({low} of {n} low, {rule}; a rule for steel structures, borrowed).",
+                    told=told, low=found.low, n=len(panel), rule=word(share),
+                )  # fmt: skip
             yield Outside("readings.film-acceptance", place.at("value"), says, readings)
 
 
@@ -125,7 +144,9 @@ def film_spots_few(job: Job) -> Iterator[Raised]:
         except TradeError:
             continue
         if area.accepted is None:
-            says = f"{zone}: {len(area.spots)} spots from {len(panel)} readings; no verdict."
+            says = said(
+                "{zone}: {spots} spots from {n} readings; no verdict.", zone=zone, spots=len(area.spots), n=len(panel)
+            )
             yield Raised("readings.film-spots-few", panel[0][0].place.at("point"), says)
 
 
@@ -139,9 +160,12 @@ def too_thin_left(job: Job) -> Iterator[Outside]:
         left = summarise(value for _, value in panel)
         verdict = judge_remaining(left, least)
         if not verdict.within:
-            by = f" ± {2 * left.u_mean:.1f}" if left.u_mean is not None else ""
-            says = f"{pair.zone}: {left.mean:.1f}{by} µm left after polishing, mean of {left.n}"
-            says += f"; at least {least.normalize():f} µm: {verdict.word}."
+            doubt = figure(2 * left.u_mean, ".1f") if left.u_mean is not None else ""
+            says = said(
+                "{zone}: {left} µm left after polishing, mean of {n}; at least {least} µm: {verdict}.",
+                zone=pair.zone, left=give_or_take(figure(left.mean, ".1f"), doubt), n=left.n,
+                least=figure(least.normalize(), "f"), verdict=word(verdict.word),
+            )  # fmt: skip
             members = tuple(reading for reading, _ in panel)
             yield Outside("readings.film-remaining", _lowest(panel).place.at("value"), says, members)
 

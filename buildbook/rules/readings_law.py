@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from buildbook.records.finding import Raised
-from buildbook.records.job import Job, Reading
+from buildbook.records.job import Job, Reading, Step
+from buildbook.records.said import amount, figure, said, sentences, word
 from buildbook.records.words import Operation
 from buildbook.records.zones import zone
 from buildbook.rules.grades import NOTE_AT_HANDOVER, QUERY, STOP_AT_HANDOVER
@@ -27,9 +28,9 @@ from buildbook.trade.units import convert
 _OZONE_PPM = Decimal("0.1")
 # Carbon dioxide in ppm, with what stands there; the highest that is passed is named.
 _CARBON_DIOXIDE = (
-    (Decimal(40000), "immediately dangerous to life (IDLH)"),
-    (Decimal(30000), "the short-term limit"),
-    (Decimal(5000), "the limit over a shift"),
+    (Decimal(40000), said("immediately dangerous to life (IDLH)")),
+    (Decimal(30000), said("the short-term limit")),
+    (Decimal(5000), said("the limit over a shift")),
 )
 _NO_WORK = frozenset({Operation.INTAKE, Operation.INSPECT, Operation.HANDOVER, Operation.CLEAN})
 _RETORQUE_KM = 100  # an entry due later than that is another one
@@ -43,8 +44,15 @@ def _left(job: Job, kind: str) -> Iterator[tuple[Reading, Decimal, Decimal | Non
 
 
 def _below(code: str, reading: Reading, verdict: Decision, least: str, why: str) -> Outside:
-    says = f"{name_of(reading)}: {reading.value_text} {reading.unit}; expected at least {least}: {verdict.word}. {why}"
-    return Outside(code, reading.place.at("value"), says, (reading,))
+    says = said(
+        "{reading}: {value}; expected at least {least}: {verdict}.",
+        reading=name_of(reading), value=f"{reading.value_text} {reading.unit}", least=least, verdict=word(verdict.word),
+    )  # fmt: skip
+    return Outside(code, reading.place.at("value"), sentences(says, why), (reading,))
+
+
+def _least(least: Decimal, unit: str, jurisdiction: str) -> str:
+    return said("{least} ({jurisdiction})", least=amount(least, unit), jurisdiction=jurisdiction)
 
 
 def worn_tyres(job: Job) -> Iterator[Outside]:
@@ -56,7 +64,8 @@ def worn_tyres(job: Job) -> Iterator[Outside]:
     for reading, value, u, _ in _left(job, "tyre_tread"):
         verdict = judge_tread([value], limit, expanded_uncertainty=u)
         if not verdict.within:
-            yield _below("readings.tread-below-law", reading, verdict, f"{limit.least} {limit.unit} ({code})", DEFER)
+            least = _least(limit.least, limit.unit, code)
+            yield _below("readings.tread-below-law", reading, verdict, least, word(DEFER))
 
 
 @rule(
@@ -79,8 +88,8 @@ def worn_linings(job: Job) -> Iterator[Outside]:
     for reading, value, u, _ in _left(job, "pad_lining"):
         verdict = judge_lining([value], convert(limit.least, limit.unit, "mm"), expanded_uncertainty=u)
         if not verdict.within:
-            least = f"{limit.least} {limit.unit} ({limit.code})"
-            yield _below("readings.lining-below-law", reading, verdict, least, "Local law decides.")
+            least = _least(limit.least, limit.unit, limit.code)
+            yield _below("readings.lining-below-law", reading, verdict, least, said("Local law decides."))
 
 
 @rule(
@@ -103,9 +112,11 @@ def wet_fluids(job: Job) -> Iterator[Outside]:
         except TradeError:
             continue
         if not found.within:
-            own = f"the limit written is {verdict.limit_min} {verdict.unit}" if verdict.limit_min else "no limit stated"
-            least = f"{found.lower} °C, the wet boiling point of {reading.detail}"
-            yield _below("readings.fluid-below-wet", reading, found, least, own[:1].upper() + own[1:] + ".")
+            own = said("No limit stated.")
+            if verdict.limit_min:
+                own = said("The limit written is {limit}.", limit=amount(verdict.limit_min, verdict.unit))
+            least = said("{least} °C, the wet boiling point of {grade}", least=found.lower, grade=reading.detail)
+            yield _below("readings.fluid-below-wet", reading, found, least, own)
 
 
 @rule(
@@ -128,8 +139,10 @@ def ozone_left(job: Job) -> Iterator[Outside]:
             last[reading.step, reading.zone] = (reading, value)
     for reading, value in last.values():
         if value > _OZONE_PPM:
-            says = f"{name_of(reading)}: {reading.value_text} {reading.unit} is the last ozone read"
-            says += f"; expected at most {_OZONE_PPM} ppm before anybody enters."
+            says = said(
+                "{reading}: {value} is the last ozone read; expected at most {most} ppm before anybody enters.",
+                reading=name_of(reading), value=f"{reading.value_text} {reading.unit}", most=_OZONE_PPM,
+            )  # fmt: skip
             yield Outside("readings.ozone-high", reading.place.at("value"), says, (reading,))
 
 
@@ -152,7 +165,9 @@ def ozone_high(job: Job) -> Iterator[Raised]:
     **NOTE_AT_HANDOVER,
 )  # fmt: skip
 def ozone_not_read(job: Job) -> Iterator[Raised]:
-    yield from _unread(job, "readings.ozone-not-read", "ozone", "ozone", "after it")
+    for step in _unread(job, "ozone", "ozone"):
+        says = said("Step {step} names the caution ozone, and no ozone was read after it.", step=step.id)
+        yield Raised("readings.ozone-not-read", step.place.at("cautions"), says)
 
 
 @rule(
@@ -174,7 +189,11 @@ def thick_air(job: Job) -> Iterator[Outside]:
             continue
         passed = next(((limit, words) for limit, words in _CARBON_DIOXIDE if what.si > limit), None)
         if passed is not None:
-            says = f"{name_of(reading)}: {reading.value_text} {reading.unit}, above {passed[0]:,} ppm, {passed[1]}."
+            says = said(
+                "{reading}: {value}, above {limit} ppm, {meaning}.",
+                reading=name_of(reading), value=f"{reading.value_text} {reading.unit}",
+                limit=figure(passed[0], ","), meaning=passed[1],
+            )  # fmt: skip
             yield Outside("readings.carbon-dioxide-high", reading.place.at("value"), says, (reading,))
 
 
@@ -187,16 +206,17 @@ def thick_air(job: Job) -> Iterator[Outside]:
     source="Arithmetic from the OSHA limit (DER)", **NOTE_AT_HANDOVER,
 )  # fmt: skip
 def carbon_dioxide_not_read(job: Job) -> Iterator[Raised]:
-    yield from _unread(job, "readings.carbon-dioxide-not-read", "dry-ice", "carbon_dioxide", "during it")
+    for step in _unread(job, "dry-ice", "carbon_dioxide"):
+        says = said("Step {step} names the caution dry-ice, and no carbon dioxide was read during it.", step=step.id)
+        yield Raised("readings.carbon-dioxide-not-read", step.place.at("cautions"), says)
 
 
-def _unread(job: Job, code: str, caution: str, kind: str, when: str) -> Iterator[Raised]:
+def _unread(job: Job, caution: str, kind: str) -> Iterator[Step]:
     """Steps with that caution in which nothing of that kind was measured."""
     measured = {step.id for r in job.readings if r.kind == kind and r.step and (step := job.step(r.step)) is not None}
     for step in job.steps:
         if caution in step.cautions and step.id not in measured:
-            says = f"Step {step.id} names the caution {caution}, and no {kind.replace('_', ' ')} was read {when}."
-            yield Raised(code, step.place.at("cautions"), says)
+            yield step
 
 
 def _corner(name: str) -> bool:
@@ -221,8 +241,10 @@ def retorque_not_listed(job: Job) -> Iterator[Raised]:
         return
     for step in job.steps:
         if step.operation not in _NO_WORK and any(_corner(name) for name in step.zones):
-            says = f"Step {step.id} fitted wheels or tyres; nothing under [[aftercare]] is due within {most:.0f} "
-            says += f"{job.odometer.unit or 'km'}."
+            says = said(
+                "Step {step} fitted wheels or tyres; nothing under [[aftercare]] is due within {distance}.",
+                step=step.id, distance=amount(figure(most, ".0f"), job.odometer.unit or "km"),
+            )  # fmt: skip
             yield Raised("readings.retorque-not-listed", step.place.at("zones"), says)
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Instrument, Job, Limit, Reading
+from buildbook.records.said import amount, day, figure, give_or_take, said, starting, word
 from buildbook.records.words import ReadingStage
 from buildbook.rules.grades import NOTE, QUERY, QUERY_AT_HANDOVER, STOP_AT_HANDOVER
 from buildbook.rules.judged import DERIVED, Judged, all_judged, counts, needs_instrument
@@ -27,16 +29,21 @@ _CALIBRATION = "Common practice, no source: the day it falls due still counts"
 def _said(reading: Reading, verdict: Judged, what: Understood) -> str:
     """Got and expected, in words."""
     value = verdict.judged_value if what.lab is not None else None
-    shown = f"ΔE00 {value} from the reference" if value is not None else f"{reading.value_text} {reading.unit}".strip()
+    shown = f"{reading.value_text} {reading.unit}".strip()
+    if value is not None:
+        shown = said("ΔE00 {value} from the reference", value=value)
     if verdict.uncertainty is not None:
-        shown += f" ± {verdict.uncertainty}"
-    low, high, unit = verdict.limit_min, verdict.limit_max, f" {verdict.unit}" if verdict.unit else ""
+        shown = give_or_take(shown, figure(verdict.uncertainty))
+    low, high, unit = verdict.limit_min, verdict.limit_max, verdict.unit
     if low is not None and high is not None:
-        expected = f"{low} to {high}{unit}"
+        expected = said("{low} to {high}", low=low, high=amount(high, unit))
+    elif low is not None:
+        expected = said("at least {low}", low=amount(low, unit))
     else:
-        expected = f"at least {low}{unit}" if low is not None else f"at most {high}{unit}"
-    source = f" ({verdict.source})" if verdict.source else ""
-    return f"{name_of(reading)}: {shown}; expected {expected}{source}"
+        expected = said("at most {high}", high=amount(high, unit))
+    if verdict.source:
+        expected = said("{limits} ({source})", limits=expected, source=verdict.source)
+    return said("{reading}: {value}; expected {limits}", reading=name_of(reading), value=shown, limits=expected)
 
 
 def _agreed(job: Job, reading: Reading) -> bool:
@@ -75,8 +82,9 @@ def _later(job: Job, reading: Reading) -> bool:
 def outside_limits(job: Job) -> Iterator[Raised]:
     for reading, what, verdict in all_judged(job):
         if verdict.word == Word.FAIL and reading.stage not in AS_FOUND and not _excused(reading):
-            says = f"{_said(reading, verdict, what)}: outside the limit. {verdict.rule_text[:1].upper()}"
-            yield Raised("readings.outside-limits", reading.place.at("value"), says + f"{verdict.rule_text[1:]}.")
+            by = word(verdict.decision.rule) if verdict.decision else verdict.rule_text
+            says = said("{told}: outside the limit. {rule}.", told=_said(reading, verdict, what), rule=starting(by))
+            yield Raised("readings.outside-limits", reading.place.at("value"), says)
 
 
 @rule(
@@ -89,7 +97,9 @@ def outside_limits(job: Job) -> Iterator[Raised]:
 def conditional_fail(job: Job) -> Iterator[Raised]:
     for reading, what, verdict in all_judged(job):
         if verdict.word == Word.CONDITIONAL_FAIL and reading.stage not in AS_FOUND and not _excused(reading):
-            says = f"{_said(reading, verdict, what)}: outside, by less than its uncertainty: conditional fail."
+            says = said(
+                "{told}: outside, by less than its uncertainty: conditional fail.", told=_said(reading, verdict, what)
+            )
             yield Raised("readings.conditional-fail", reading.place.at("value"), says)
 
 
@@ -103,7 +113,9 @@ def conditional_fail(job: Job) -> Iterator[Raised]:
 def conditional_pass(job: Job) -> Iterator[Raised]:
     for reading, what, verdict in all_judged(job):
         if verdict.word == Word.CONDITIONAL_PASS and reading.stage not in AS_FOUND:
-            says = f"{_said(reading, verdict, what)}: within, by less than its uncertainty: conditional pass."
+            says = said(
+                "{told}: within, by less than its uncertainty: conditional pass.", told=_said(reading, verdict, what)
+            )
             yield Raised("readings.conditional-pass", reading.place.at("value"), says)
 
 
@@ -117,7 +129,7 @@ def conditional_pass(job: Job) -> Iterator[Raised]:
 def not_measured_again(job: Job) -> Iterator[Raised]:
     for reading, what, verdict in all_judged(job):
         if verdict.outside and reading.stage in AS_FOUND and not _excused(reading) and not _later(job, reading):
-            says = f"{_said(reading, verdict, what)}: outside on arrival, and not measured again."
+            says = said("{told}: outside on arrival, and not measured again.", told=_said(reading, verdict, what))
             yield Raised("readings.not-measured-again", reading.place.at("value"), says)
 
 
@@ -132,13 +144,16 @@ def exception_unapproved(job: Job) -> Iterator[Raised]:
     for reading, _, verdict in all_judged(job):
         if not verdict.outside or not reading.exception or _agreed(job, reading) or "approval" in reading.bad:
             continue
+        name, reason = name_of(reading), reading.exception[:60]
         if not reading.approval:
-            why = "names no approval"
+            says = said("{reading} is an exception ({reason}) and names no approval.", reading=name, reason=reason)
         elif reading.approval in job.approvals_by_id:
-            why = f"names approval {reading.approval}, which was declined"
+            says = said(
+                "{reading} is an exception ({reason}) and names approval {approval}, which was declined.",
+                reading=name, reason=reason, approval=reading.approval,
+            )  # fmt: skip
         else:
             continue  # an approval that does not exist has its own code
-        says = f"{name_of(reading)} is an exception ({reading.exception[:60]}) and {why}."
         yield Raised("readings.exception-unapproved", reading.place.at("approval"), says)
 
 
@@ -152,7 +167,11 @@ def exception_unapproved(job: Job) -> Iterator[Raised]:
 def exception_without_reason(job: Job) -> Iterator[Raised]:
     for reading, what, verdict in all_judged(job):
         if verdict.outside and reading.approval and reading.lacks("exception"):
-            says = f"{_said(reading, verdict, what)}: approved as {reading.approval}, without a reason."
+            says = said(
+                "{told}: approved as {approval}, without a reason.",
+                told=_said(reading, verdict, what),
+                approval=reading.approval,
+            )
             yield Raised("readings.exception-without-reason", reading.place.at("exception"), says)
 
 
@@ -168,7 +187,7 @@ def exception_needless(job: Job) -> Iterator[Raised]:
     needed = {id(reading) for found in outside_together(job) for reading in found.readings}
     for reading, what, verdict in all_judged(job):
         if reading.exception and verdict.word == Word.PASS and id(reading) not in needed:
-            says = f"{_said(reading, verdict, what)}: within its limits, yet an exception is stated."
+            says = said("{told}: within its limits, yet an exception is stated.", told=_said(reading, verdict, what))
             yield Raised("readings.exception-needless", reading.place.at("exception"), says)
 
 
@@ -182,7 +201,11 @@ def exception_needless(job: Job) -> Iterator[Raised]:
 def approval_unknown(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if reading.approval and reading.approval not in job.approvals_by_id:
-            says = f"{name_of(reading)} names approval {reading.approval}, which is not in approvals.csv."
+            says = said(
+                "{reading} names approval {approval}, which is not in approvals.csv.",
+                reading=name_of(reading),
+                approval=reading.approval,
+            )
             yield Raised("readings.approval-unknown", reading.place.at("approval"), says)
 
 
@@ -197,11 +220,18 @@ def limits_crossed(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         low, high = reading.limit_min, reading.limit_max
         if low is not None and high is not None and low > high:
-            says = f"{name_of(reading)}: the lower limit {low} lies above the upper limit {high}."
+            says = said(
+                "{reading}: the lower limit {low} lies above the upper limit {high}.",
+                reading=name_of(reading),
+                low=low,
+                high=high,
+            )
             yield Raised("readings.limits-crossed", reading.place.at("limit_min"), says)
     for limit in job.limits:
         if limit.min is not None and limit.max is not None and limit.min > limit.max:
-            says = f"Limit for {limit.kind}: min {limit.min} lies above max {limit.max}."
+            says = said(
+                "Limit for {kind}: min {low} lies above max {high}.", kind=limit.kind, low=limit.min, high=limit.max
+            )
             yield Raised("readings.limits-crossed", limit.place.at("min"), says)
 
 
@@ -215,11 +245,11 @@ def limits_crossed(job: Job) -> Iterator[Raised]:
 def limit_without_source(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if (reading.limit_min is not None or reading.limit_max is not None) and reading.lacks("limit_source"):
-            says = f"{name_of(reading)} has limits without a source."
+            says = said("{reading} has limits without a source.", reading=name_of(reading))
             yield Raised("readings.limit-without-source", reading.place.at("limit_source"), says)
     for limit in job.limits:
         if limit.lacks("source"):
-            says = f"The limit for {limit.kind} has no source."
+            says = said("The limit for {kind} has no source.", kind=limit.kind)
             yield Raised("readings.limit-without-source", limit.place.at("source"), says)
 
 
@@ -233,9 +263,9 @@ def _limit_fault(job: Job, limit: Limit) -> tuple[str, str] | None:
             if found.value_form in ("number", "odometer"):
                 found.to_si(Decimal(1), limit.unit)
     except TradeError as error:
-        return ("unit" if "kind of reading" not in error.says else "kind"), str(error)
+        return ("unit" if "kind of reading" not in error.says else "kind"), error.whole
     if limit.lacks("min") and limit.lacks("max"):
-        return "min", "It has neither min nor max."
+        return "min", said("It has neither min nor max.")
     return None
 
 
@@ -251,7 +281,9 @@ def limit_unusable(job: Job) -> Iterator[Raised]:
         if {"kind", "unit"} & limit.bad:
             continue
         if fault := _limit_fault(job, limit):
-            says = f"The limit for {limit.kind or 'no kind'} cannot be used: {fault[1]}"
+            says = said(
+                "The limit for {kind} cannot be used: {fault}", kind=limit.kind or said("no kind"), fault=fault[1]
+            )
             yield Raised("readings.limit-unusable", limit.place.at(fault[0]), says)
 
 
@@ -269,11 +301,16 @@ def uncertainty_odd(job: Job) -> Iterator[Raised]:
             continue
         says = ""
         if given <= 0:
-            says = f"{name_of(reading)}: an uncertainty of {given} cannot be."
+            says = said("{reading}: an uncertainty of {doubt} cannot be.", reading=name_of(reading), doubt=given)
         elif verdict.decision and verdict.decision.lower is not None and verdict.decision.upper is not None:
             room = verdict.decision.upper - verdict.decision.lower
             if 2 * given > room:
-                says = f"{name_of(reading)}: with U = {given} on both sides nothing passes: limits {room} apart."
+                says = said(
+                    "{reading}: with U = {doubt} on both sides nothing passes: limits {room} apart.",
+                    reading=name_of(reading),
+                    doubt=given,
+                    room=room,
+                )
         if says:
             yield Raised("readings.uncertainty-odd", reading.place.at("uncertainty"), says)
 
@@ -300,17 +337,33 @@ def not_calibrated(job: Job) -> Iterator[Raised]:
             continue
         told.add(instrument.id)
         field = "calibrated_on" if instrument.lacks("calibrated_on") else "interval_months"
-        says = f"Instrument {instrument.id} ({instrument.what}) has no {field}."
+        says = said(
+            "Instrument {instrument} ({what}) has no {field}.",
+            instrument=instrument.id,
+            what=instrument.what,
+            field=field,
+        )
         yield Raised("readings.not-calibrated", instrument.place.at(field), says)
 
 
 def _uncalibrated(reading: Reading, verdict: Judged, instrument: Instrument) -> str:
     check = verdict.calibration
+    name, read = name_of(reading), _when(day_of(reading))
     if check.state is CalibrationState.OUT:
-        return f"{name_of(reading)} of {day_of(reading)}: {instrument.id} was due for calibration on {check.due}"
+        return said(
+            "{reading} of {day}: {instrument} was due for calibration on {due}",
+            reading=name, day=read, instrument=instrument.id, due=_when(check.due),
+        )  # fmt: skip
     if check.state is CalibrationState.BEFORE:
-        return f"{name_of(reading)} of {day_of(reading)}: {instrument.id} was calibrated on {instrument.calibrated_on}"
+        return said(
+            "{reading} of {day}: {instrument} was calibrated on {calibrated}",
+            reading=name, day=read, instrument=instrument.id, calibrated=_when(instrument.calibrated_on),
+        )  # fmt: skip
     return ""
+
+
+def _when(known: date | None) -> str:
+    return str(known) if known is None else day(known)
 
 
 @rule(
@@ -324,7 +377,11 @@ def out_of_calibration(job: Job) -> Iterator[Raised]:
     for reading, verdict, instrument in _instruments_in_use(job):
         says = _uncalibrated(reading, verdict, instrument)
         if says and not _later(job, reading):
-            yield Raised("readings.out-of-calibration", reading.place.at("instrument"), f"{says}; not measured again.")
+            yield Raised(
+                "readings.out-of-calibration",
+                reading.place.at("instrument"),
+                said("{told}; not measured again.", told=says),
+            )
 
 
 @rule(
@@ -338,7 +395,7 @@ def out_of_calibration_repeated(job: Job) -> Iterator[Raised]:
     for reading, verdict, instrument in _instruments_in_use(job):
         says = _uncalibrated(reading, verdict, instrument)
         if says and _later(job, reading):
-            says += "; measured again later with one in calibration."
+            says = said("{told}; measured again later with one in calibration.", told=says)
             yield Raised("readings.out-of-calibration-repeated", reading.place.at("instrument"), says)
 
 

@@ -10,6 +10,7 @@ from itertools import islice
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Reading
+from buildbook.records.said import amount, figure, row, said
 from buildbook.records.words import ReadingStage
 from buildbook.rules.grades import QUERY, STOP_AT_HANDOVER
 from buildbook.rules.judged import all_judged, limit_for
@@ -51,13 +52,13 @@ def _misread(text: str) -> Iterator[tuple[str, str]]:
     for at in range(len(text) - 1):
         one, two = text[at], text[at + 1]
         if one.isdigit() and two.isdigit() and one != two:
-            yield text[:at] + two + one + text[at + 2 :], "two digits swapped"
+            yield text[:at] + two + one + text[at + 2 :], "swapped"
     try:
         value = Decimal(text)
     except InvalidOperation:
         return
     for factor in (Decimal(10), Decimal("0.1")):
-        yield str(value * factor), "the decimal point moved"
+        yield str(value * factor), "moved"
 
 
 def typing_slip(reading: Reading, si: Decimal, others: list[Decimal]) -> str:
@@ -79,7 +80,10 @@ def _slip(reading: Reading, si: Decimal, middle: Decimal, room: Decimal) -> str:
         meant = Decimal(text)
         factor = si / reading.value if reading.value else Decimal(0)
         if abs(meant * factor - middle) <= room:
-            return f"with {slip} it would be {meant.normalize():f}"
+            likely = figure(meant.normalize(), "f")
+            if slip == "swapped":
+                return said("with two digits swapped it would be {value}", value=likely)
+            return said("with the decimal point moved it would be {value}", value=likely)
     return ""
 
 
@@ -117,8 +121,11 @@ def typing_slips(job: Job) -> Iterator[Raised]:
     for position, words in slips(job).items():
         reading = job.readings[position]
         others = (other for other, _ in members[id(reading)] if other is not reading)
-        near = ", ".join(other.value_text for other in islice(others, 4))
-        says = f"{name_of(reading)}: {reading.value_text} {reading.unit} among {near}; {words}."
+        near = row(other.value_text for other in islice(others, 4))
+        says = said(
+            "{reading}: {value} among {others}; {slip}.",
+            reading=name_of(reading), value=f"{reading.value_text} {reading.unit}", others=near, slip=words,
+        )  # fmt: skip
         yield Raised("readings.typing-slip", reading.place.at("value"), says)
 
 
@@ -158,8 +165,11 @@ def variation_disagrees(job: Job) -> Iterator[Raised]:
         # Two readings of a micrometer, each rounded to its last place, may make the last place differ by one.
         step = Decimal(1).scaleb(max(int(value.as_tuple().exponent) for _, value in group))
         if meant.si is not None and abs(meant.si - variation) > max(step, allowed):
-            says = f"{name_of(reading)}: {reading.value_text} {reading.unit}; "
-            says += f"the {len(group)} thicknesses give {variation} mm."
+            says = said(
+                "{reading}: {value}; the {n} thicknesses give {variation} mm.",
+                reading=name_of(reading), value=f"{reading.value_text} {reading.unit}", n=len(group),
+                variation=variation,
+            )  # fmt: skip
             yield Raised("readings.variation-disagrees", reading.place.at("value"), says)
 
 
@@ -177,7 +187,10 @@ def varying_discs(job: Job) -> Iterator[Outside]:
         except TradeError:
             continue
         if variation > most:
-            says = f"{first.zone}: {len(group)} thicknesses vary by {variation} mm; at most {limit.max} {limit.unit}."
+            says = said(
+                "{zone}: {n} thicknesses vary by {variation} mm; at most {most}.",
+                zone=first.zone, n=len(group), variation=variation, most=amount(limit.max, limit.unit),
+            )  # fmt: skip
             members = tuple(reading for reading, _ in group)
             yield Outside("readings.disc-variation", first.place.at("value"), says, members)
 
@@ -213,7 +226,13 @@ def unit_differs(job: Job) -> Iterator[Raised]:
             continue
         (lone, few), (usual, many) = sorted(by_unit.items(), key=lambda item: len(item[1]))
         if len(few) == 1 < len(many):
-            says = f"{name_of(few[0])} is in {lone}; the {len(many)} measured with it are in {usual}."
+            says = said(
+                "{reading} is in {unit}; the {n} measured with it are in {usual}.",
+                reading=name_of(few[0]),
+                unit=lone,
+                n=len(many),
+                usual=usual,
+            )
             yield Raised("readings.unit-differs", few[0].place.at("unit"), says)
 
 
@@ -260,7 +279,15 @@ def points_differ(job: Job) -> Iterator[Raised]:
             continue
         others = [v for point, found in sides[stage].items() if point not in points for _, v in found]
         reading = _farthest(sides[stage][points[0]], others)
-        says = f"{name_of(reading)}: {kind} of {place} was measured only {stage} the work at {', '.join(points)}."
+        says = said(
+            "{reading}: {kind} of {zone} was measured only after the work at {points}.",
+            reading=name_of(reading), kind=kind, zone=place, points=row(points),
+        )  # fmt: skip
+        if stage is ReadingStage.BEFORE:
+            says = said(
+                "{reading}: {kind} of {zone} was measured only before the work at {points}.",
+                reading=name_of(reading), kind=kind, zone=place, points=row(points),
+            )  # fmt: skip
         yield Raised("readings.points-differ", reading.place.at("stage"), says)
 
 
@@ -284,8 +311,14 @@ def point_twice(job: Job) -> Iterator[Raised]:
                 continue  # a row copied word for word has its own code
             others = [v for point, there in measured.items() if point != uneven[0] for _, v in there]
             reading = _farthest(found, others)
-            rows = ", ".join(str(r.place.row) for r, _ in found if r is not reading)
-            says = f"{name_of(reading)}: point {uneven[0]} is measured again in row {rows}, the others {least} time(s)."
+            rows = row(r.place.row for r, _ in found if r is not reading)
+            says = said(
+                "{reading}: point {point} is measured again in row {rows}, the others {n} time(s).",
+                reading=name_of(reading),
+                point=uneven[0],
+                rows=rows,
+                n=least,
+            )
             yield Raised("readings.point-twice", reading.place.at("point"), says)
 
 

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Reading, Step, When
+from buildbook.records.said import amount, figure, give_or_take, row, said, word
 from buildbook.records.words import Operation, ReadingStage
 from buildbook.records.zones import zone
 from buildbook.rules.grades import NOTE, QUERY, STOP_AT_HANDOVER
@@ -76,7 +77,9 @@ def removal_limit(job: Job, place: str) -> tuple[Decimal, str] | None:
     if limit is None or limit.max is None:
         return None
     try:
-        return convert(limit.max, limit.unit, "µm"), f"{limit.max} {limit.unit}, {limit.source or 'no source'}"
+        return convert(limit.max, limit.unit, "µm"), row(
+            (amount(limit.max, limit.unit), limit.source or said("no source"))
+        )
     except TradeError:
         return None
 
@@ -90,9 +93,13 @@ def taken_off(job: Job) -> Iterator[Outside]:
         verdict = judge_removal(found.removal, limit[0])
         if not verdict.within:
             members = tuple(reading for point in found.points for reading, _ in pair.after[point])
-            by = f" ± {found.removal.expanded:.1f}" if found.removal.expanded is not None else ""
-            says = f"{pair.zone}: {found.removal.removed:.1f}{by} µm taken off over {len(found.points)} points"
-            says += f"; at most {limit[1]}: {verdict.word}."
+            removal = found.removal
+            doubt = figure(removal.expanded, ".1f") if removal.expanded is not None else ""
+            says = said(
+                "{zone}: {removed} µm taken off over {n} points; at most {limit}: {verdict}.",
+                zone=pair.zone, removed=give_or_take(figure(removal.removed, ".1f"), doubt), n=len(found.points),
+                limit=limit[1], verdict=word(verdict.word),
+            )  # fmt: skip
             yield Outside("readings.film-removed", members[0].place.at("value"), says, members)
 
 
@@ -124,8 +131,11 @@ def film_removed_at_point(job: Job) -> Iterator[Raised]:
         for point in found.points:
             if before[point] - after[point] > limit[0] + REPEATS_TO:
                 reading = pair.after[point][0][0]
-                says = f"{name_of(reading)}: {before[point] - after[point]:.1f} µm taken off at this point"
-                says += f"; at most {limit[1]}."
+                removed = figure(before[point] - after[point], ".1f")
+                says = said(
+                    "{reading}: {removed} µm taken off at this point; at most {limit}.",
+                    reading=name_of(reading), removed=removed, limit=limit[1],
+                )  # fmt: skip
                 yield Raised("readings.film-removed-at-point", reading.place.at("value"), says)
 
 
@@ -143,7 +153,12 @@ def film_grown(job: Job) -> Iterator[Raised]:
             reading = pair.after[point][0][0]
             allowed = max(REPEATS_TO, reading.expanded_uncertainty or Decimal(0))
             if after[point] - before[point] > allowed:
-                says = f"{name_of(reading)}: {after[point]:.1f} µm after polishing, {before[point]:.1f} µm before."
+                says = said(
+                    "{reading}: {after} µm after polishing, {before} µm before.",
+                    reading=name_of(reading),
+                    after=figure(after[point], ".1f"),
+                    before=figure(before[point], ".1f"),
+                )
                 yield Raised("readings.film-grown", reading.place.at("value"), says)
 
 
@@ -173,7 +188,10 @@ def film_thick(job: Job) -> Iterator[Raised]:
         if panel.above < 0 and panel.signs != ("spread",):
             continue
         first = panels[panel.panel][0][0]
-        says = f"{panel.panel}: {panel.summary.mean:.0f} µm (n = {panel.summary.n}), {panel.statement}."
+        says = said(
+            "{zone}: {mean} µm (n = {n}), {comparison}.",
+            zone=panel.panel, mean=figure(panel.summary.mean, ".0f"), n=panel.summary.n, comparison=panel.statement,
+        )  # fmt: skip
         yield Raised("readings.film-thick", first.place.at("value"), says)
 
 
@@ -190,7 +208,12 @@ def film_thin(job: Job) -> Iterator[Raised]:
     values = {name: [v for _, v in found] for name, found in panels.items() if name in planned}
     for name, lowest in too_thin(values, film_settings(job)):
         reading = next(r for r, v in panels[name] if v == lowest)
-        says = f"{name}: {lowest:.0f} µm before polishing ({name_of(reading)})."
+        says = said(
+            "{zone}: {lowest} µm before polishing ({reading}).",
+            zone=name,
+            lowest=figure(lowest, ".0f"),
+            reading=name_of(reading),
+        )
         yield Raised("readings.film-thin", reading.place.at("value"), says)
 
 
@@ -217,7 +240,12 @@ def gloss_geometry(job: Job) -> Iterator[Raised]:
         if better == 60 or (*where, better) in angles or where in told:
             continue
         told.add(where)
-        says = f"{name_of(reading)}: {reading.value_text} GU at 60°; {better}° would show more."
+        says = said(
+            "{reading}: {value} GU at 60°; {angle}° would show more.",
+            reading=name_of(reading),
+            value=reading.value_text,
+            angle=better,
+        )
         yield Raised("readings.gloss-geometry", reading.place.at("kind"), says)
 
 
@@ -243,7 +271,12 @@ def gloss_not_comparable(job: Job) -> Iterator[Raised]:
         missed = befores[where] - {a for _, a in found}
         if lone and missed:
             reading, angle = lone[0]
-            says = f"{name_of(reading)} is at {angle}°; before the work this point was measured at {min(missed)}°."
+            says = said(
+                "{reading} is at {angle}°; before the work this point was measured at {before}°.",
+                reading=name_of(reading),
+                angle=angle,
+                before=min(missed),
+            )
             yield Raised("readings.gloss-not-comparable", reading.place.at("kind"), says)
 
 
@@ -257,9 +290,18 @@ def gloss_not_comparable(job: Job) -> Iterator[Raised]:
 def no_reference_colour(job: Job) -> Iterator[Raised]:
     for reading, what, _ in all_judged(job):
         if what.lab is not None and not is_reference(reading) and reference_of(job, reading) is None:
-            angle = f" at {angle_of(reading)}°" if angle_of(reading) is not None else ""
-            says = f"{name_of(reading)} has no reference{angle} {reading.stage or ''} step {reading.step or 'none'}."
+            says = _no_reference(reading, angle_of(reading))
             yield Raised("readings.no-reference-colour", reading.place.at("point"), says)
+
+
+def _no_reference(reading: Reading, angle: int | None) -> str:
+    name, step = name_of(reading), reading.step or said("none")
+    stage = word(reading.stage) if reading.stage else ""
+    if angle is None:
+        return said("{reading} has no reference {stage} step {step}.", reading=name, stage=stage, step=step)
+    return said(
+        "{reading} has no reference at {angle}° {stage} step {step}.", reading=name, angle=angle, stage=stage, step=step
+    )
 
 
 @rule(
@@ -280,7 +322,12 @@ def grade_worse(job: Job) -> Iterator[Raised]:
         if reading.stage is not ReadingStage.AFTER or before is None:
             continue
         if got_worse(reading.kind, before.value_text, reading.value_text, half_steps=True):
-            says = f"{name_of(reading)}: {reading.value_text} after the work, {before.value_text} before it."
+            says = said(
+                "{reading}: {after} after the work, {before} before it.",
+                reading=name_of(reading),
+                after=reading.value_text,
+                before=before.value_text,
+            )
             yield Raised("readings.grade-worse", reading.place.at("value"), says)
 
 
@@ -324,10 +371,12 @@ def near_dew_point(job: Job) -> Iterator[Outside]:
         except TradeError:
             continue
         if not check.decision.within:
-            says = (
-                f"{name_of(surface)}: surface {what.si} °C, dew point {check.dew_point} °C (air {air[1]} °C, "
-                f"{humidity[1]} % RH): {check.margin} °C above it; expected at least {LEAST_MARGIN}."
-            )
+            says = said(
+                "{reading}: surface {surface} °C, dew point {dew_point} °C (air {air} °C, {humidity} % RH): "
+                "{margin} °C above it; expected at least {least}.",
+                reading=name_of(surface), surface=what.si, dew_point=check.dew_point, air=air[1], humidity=humidity[1],
+                margin=check.margin, least=LEAST_MARGIN,
+            )  # fmt: skip
             yield Outside("readings.dew-point", surface.place.at("value"), says, (surface, air[0], humidity[0]))
 
 

@@ -9,6 +9,8 @@ from decimal import Decimal
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Reading
 from buildbook.records.place import Place
+from buildbook.records.said import amount, either, figure, said, starting
+from buildbook.records.said import day as on_day
 from buildbook.records.words import MaterialKind, ReadingStage
 from buildbook.rules.grades import NOTE, QUERY, STOP_AT_HANDOVER
 from buildbook.rules.judged import all_judged
@@ -16,9 +18,9 @@ from buildbook.rules.moments import in_future
 from buildbook.rules.rule import Rule, rule
 from buildbook.rules.understood import AS_FOUND, day_of, name_of
 from buildbook.trade.brakes import FluidGrade, fluid_grade
-from buildbook.trade.fasteners import query_torque
+from buildbook.trade.fasteners import TorqueQuery, query_torque
 from buildbook.trade.faults import TradeError
-from buildbook.trade.tyres import ADVISED_AT_MOST, AgeWord, age_on, age_word, parse_date_code
+from buildbook.trade.tyres import ADVISED_AT_MOST, AgeRange, AgeWord, age_on, age_word, parse_date_code
 from buildbook.trade.units import convert
 
 _DOT = re.compile(r"\bDOT[ -]?(\d(?:\.\d)?)\b", re.IGNORECASE)
@@ -35,15 +37,20 @@ def _grade_in(text: str) -> FluidGrade | None:
 
 
 def _fluids(job: Job) -> Iterator[tuple[Place, str, FluidGrade, bool]]:
-    """Brake fluids named: place, what names it, its grade, and whether it was in the car on arrival."""
+    """Brake fluids named: place, what names it within a sentence, its grade, and whether it was there on arrival."""
     for material in job.materials:
         grade = _grade_in(material.name)
         if material.kind is MaterialKind.FLUID and grade is not None:
-            yield material.place.at("name"), f"Material {material.id}", grade, False
+            yield material.place.at("name"), said("material {material}", material=material.id), grade, False
     for reading in job.readings:
         grade = _grade_in(reading.detail) if reading.kind == "brake_fluid_boiling_point" else None
         if grade is not None:
-            yield reading.place.at("detail"), f"Reading {name_of(reading)}", grade, reading.stage in AS_FOUND
+            name = said("reading {reading}", reading=name_of(reading))
+            yield reading.place.at("detail"), name, grade, reading.stage in AS_FOUND
+
+
+def _base(grade: FluidGrade) -> str:
+    return said("silicone") if grade.base == "silicone" else said("glycol")
 
 
 @rule(
@@ -57,7 +64,11 @@ def fluid_mixed(job: Job) -> Iterator[Raised]:
     used = [f for f in _fluids(job) if not f[3]]
     for place, who, grade, _ in used[1:]:
         if grade.base != used[0][2].base:
-            says = f"{who} is {grade.name}, {grade.base}; {used[0][1].lower()} is {used[0][2].name}, {used[0][2].base}."
+            says = said(
+                "{one} is {grade}, {base}; {other} is {other_grade}, {other_base}.",
+                one=starting(who), grade=grade.name, base=_base(grade),
+                other=used[0][1], other_grade=used[0][2].name, other_base=_base(used[0][2]),
+            )  # fmt: skip
             yield Raised("readings.fluid-mixed", place, says)
 
 
@@ -74,7 +85,11 @@ def fluid_base_changed(job: Job) -> Iterator[Raised]:
     bases = {f[2].base for f in used}
     if found and len(bases) == 1 and found[0][2].base not in bases:
         place, who, grade, _ = used[0]
-        says = f"{who} is {grade.name}, {grade.base}; on arrival it was {found[0][2].name}, {found[0][2].base}."
+        says = said(
+            "{one} is {grade}, {base}; on arrival it was {other_grade}, {other_base}.",
+            one=starting(who), grade=grade.name, base=_base(grade),
+            other_grade=found[0][2].name, other_base=_base(found[0][2]),
+        )  # fmt: skip
         yield Raised("readings.fluid-base-changed", place, says)
 
 
@@ -88,8 +103,12 @@ def fluid_base_changed(job: Job) -> Iterator[Raised]:
 def fluid_grade_unknown(job: Job) -> Iterator[Raised]:
     for reading in job.readings:
         if reading.kind == "brake_fluid_boiling_point" and _grade_in(reading.detail) is None:
-            said = f'says "{reading.detail}"' if reading.detail else "names none"
-            says = f"{name_of(reading)} {said}; a grade of brake fluid is expected."
+            says = said("{reading} names none; a grade of brake fluid is expected.", reading=name_of(reading))
+            if reading.detail:
+                says = said(
+                    '{reading} says "{detail}"; a grade of brake fluid is expected.',
+                    reading=name_of(reading), detail=reading.detail,
+                )  # fmt: skip
             yield Raised("readings.fluid-grade-unknown", reading.place.at("detail"), says)
 
 
@@ -121,7 +140,13 @@ def tyre_code_future(job: Job) -> Iterator[Raised]:
             continue
         code = parse_date_code(reading.value_text, oldest_year=1971)
         if code.earliest > day and not in_future(job, day):
-            says = f"{name_of(reading)}: {reading.value_text} is {code.earliest} or later; it was read on {day}."
+            says = said(
+                "{reading}: {code} is {earliest} or later; it was read on {day}.",
+                reading=name_of(reading),
+                code=reading.value_text,
+                earliest=on_day(code.earliest),
+                day=on_day(day),
+            )
             yield Raised("readings.tyre-code-future", reading.place.at("value"), says)
 
 
@@ -139,12 +164,25 @@ def tyre_old(job: Job) -> Iterator[Raised]:
             age = age_on(parse_date_code(reading.value_text, oldest_year=1971), day)
         except TradeError:
             continue
-        word = age_word(age)
-        if word is not AgeWord.UNDER:
-            years = f"{age.youngest}" if age.youngest == age.oldest else f"{age.youngest} to {age.oldest}"
-            says = f"{name_of(reading)}: made by its code {reading.value_text} {years} years ago"
-            says += f"; {word} {ADVISED_AT_MOST} years."
+        if (over := age_word(age)) is not AgeWord.UNDER:
+            says = _old(reading, age, over)
             yield Raised("readings.tyre-old", reading.place.at("value"), says)
+
+
+def _old(reading: Reading, age: AgeRange, over: AgeWord) -> str:
+    """A tyre's age by its code, and that it is over what is advised, or may be."""
+    years = str(age.youngest)
+    if age.youngest != age.oldest:
+        years = said("{least} to {most}", least=age.youngest, most=age.oldest)
+    if over is AgeWord.MAY_BE_OVER:
+        return said(
+            "{reading}: made by its code {code} {years} years ago; may be over {advised} years.",
+            reading=name_of(reading), code=reading.value_text, years=years, advised=ADVISED_AT_MOST,
+        )  # fmt: skip
+    return said(
+        "{reading}: made by its code {code} {years} years ago; over {advised} years.",
+        reading=name_of(reading), code=reading.value_text, years=years, advised=ADVISED_AT_MOST,
+    )  # fmt: skip
 
 
 @rule(
@@ -164,13 +202,25 @@ def torque_implausible(job: Job) -> Iterator[Raised]:
         except TradeError:
             continue
         if asked is not None:
-            side = "more than it bears" if asked.too_high else "hardly tightened"
-            units = f"; in {' or '.join(u.symbol for u in asked.other_units)} it would fit" if asked.other_units else ""
-            says = (
-                f"{name_of(reading)}: {reading.value_text} {reading.unit} on an {bolt[1].upper()} of class {bolt[2]} "
-                f"is {side}; expected {asked.band.least:.0f} to {asked.band.greatest:.0f} N·m{units}."
-            )
+            says = _bears(name_of(reading), f"{reading.value_text} {reading.unit}", bolt[1].upper(), bolt[2], asked)
             yield Raised("readings.torque-implausible", reading.place.at("value"), says)
+
+
+def _bears(name: str, torque: str, size: str, strength: str, asked: TorqueQuery) -> str:
+    """What a bolt should be tightened to, in place of what was written."""
+    band = said("{least} to {most} N·m", least=figure(asked.band.least, ".0f"), most=figure(asked.band.greatest, ".0f"))
+    if asked.other_units:
+        units = either(unit.symbol for unit in asked.other_units)
+        band = said("{band}; in {units} it would fit", band=band, units=units)
+    if asked.too_high:
+        return said(
+            "{reading}: {torque} on an {size} of class {strength} is more than it bears; expected {band}.",
+            reading=name, torque=torque, size=size, strength=strength, band=band,
+        )  # fmt: skip
+    return said(
+        "{reading}: {torque} on an {size} of class {strength} is hardly tightened; expected {band}.",
+        reading=name, torque=torque, size=size, strength=strength, band=band,
+    )  # fmt: skip
 
 
 @rule(
@@ -194,8 +244,11 @@ def odometer_differs(job: Job) -> Iterator[Raised]:
         except TradeError:
             continue
         if abs(expected - what.number) >= 1:  # tenths are dropped in one of the two
-            says = f"{name_of(reading)}: {reading.value_text} {reading.unit}; "
-            says += f"job.toml says {value} {meter.unit} {name}."
+            says = said(
+                "{reading}: {got}; job.toml says {stated} {field}.",
+                reading=name_of(reading), got=f"{reading.value_text} {reading.unit}",
+                stated=amount(value, meter.unit), field=name,
+            )  # fmt: skip
             yield Raised("readings.odometer-differs", reading.place.at("value"), says)
 
 

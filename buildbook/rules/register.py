@@ -8,6 +8,7 @@ from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.place import Place
 from buildbook.records.register import NAME, Registration, first_registered, gone, is_registered_kind
+from buildbook.records.said import day, said
 from buildbook.rules.grades import NOTE, QUERY_AT_HANDOVER, STOP, STOP_AT_HANDOVER, Grades
 from buildbook.rules.moments import zone_of
 from buildbook.rules.rule import Rule, rule
@@ -21,7 +22,7 @@ def _text(code: str, grades: Grades, asks: str, why: str, fix: str, *, settled: 
 
 def _when(job: Job, entry: Registration) -> str:
     """When a file was registered, in the job's time zone."""
-    return f"{entry.at.astimezone(zone_of(job)):%Y-%m-%d %H:%M}"
+    return day(entry.at.astimezone(zone_of(job)))
 
 
 @rule(
@@ -35,7 +36,9 @@ def _when(job: Job, entry: Registration) -> str:
 def changed(job: Job) -> Iterator[Raised]:
     for entry, replaced in gone(job.register, ((f.path, f.sha256) for f in job.files)):
         if replaced:
-            says = f"It was changed since it was registered on {_when(job, entry)} (line {entry.n})."
+            says = said(
+                "It was changed since it was registered on {when} (line {line}).", when=_when(job, entry), line=entry.n
+            )
             yield Raised("register.changed", Place(entry.path), says)
 
 
@@ -50,7 +53,7 @@ def changed(job: Job) -> Iterator[Raised]:
 def missing(job: Job) -> Iterator[Raised]:
     for entry, replaced in gone(job.register, ((f.path, f.sha256) for f in job.files)):
         if not replaced:
-            says = f"It was registered on {_when(job, entry)} (line {entry.n}), and is gone."
+            says = said("It was registered on {when} (line {line}), and is gone.", when=_when(job, entry), line=entry.n)
             yield Raised("register.missing", Place(entry.path), says)
 
 
@@ -69,7 +72,7 @@ def unregistered(job: Job) -> Iterator[Raised]:
     other = {e.path for e, _ in gone(job.register, ((f.path, f.sha256) for f in job.files))}  # those have a finding
     for entry in job.files:
         if is_registered_kind(entry.path) and entry.sha256 not in known and entry.path not in other:
-            yield Raised("register.unregistered", Place(entry.path), "It does not stand in the register.")
+            yield Raised("register.unregistered", Place(entry.path), said("It does not stand in the register."))
 
 
 REGISTER: tuple[Rule, ...] = (

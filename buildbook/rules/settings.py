@@ -11,6 +11,7 @@ from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.place import Place
+from buildbook.records.said import row, said, sentences
 from buildbook.rules.grades import QUERY
 from buildbook.rules.rule import Rule, rule
 from buildbook.trade.brakes import LINING_LIMITS
@@ -117,15 +118,22 @@ def film_settings(job: Job) -> FilmSettings:
 def _fault(name: str, value: object) -> str:
     if name not in _BY_NAME:
         near = get_close_matches(name, list(_BY_NAME), n=1, cutoff=0.5)
-        hint = f" Is {near[0]} meant?" if near else ""
-        return f"There is no setting {name}; known: {', '.join(_BY_NAME)}.{hint}"
-    setting = _BY_NAME[name]
+        says = said("There is no setting {setting}; known: {known}.", setting=name, known=row(_BY_NAME))
+        return sentences(says, said("Is {setting} meant?", setting=near[0]) if near else "")
+    setting, written = _BY_NAME[name], repr(value)
     if name == "effect_angles":
-        wanted = f"{_FEWEST_ANGLES} angles or more of {', '.join(map(str, _ANGLES))}, in one text with blanks between"
-        return "" if _angles(value) else f"{name} is {value!r}; expected {wanted}."
+        wrong = said(
+            "{setting} is {value}; expected {least} angles or more of {angles}, in one text with blanks between.",
+            setting=name, value=written, least=_FEWEST_ANGLES, angles=row(_ANGLES),
+        )  # fmt: skip
+        return "" if _angles(value) else wrong
     if not setting.words:
-        return "" if _number(value) is not None else f"{name} is {value!r}; expected a number above 0."
-    return "" if _word(setting, value) else f"{name} is {value!r}; expected one of {', '.join(setting.words)}."
+        wrong = said("{setting} is {value}; expected a number above 0.", setting=name, value=written)
+        return "" if _number(value) is not None else wrong
+    wrong = said(
+        "{setting} is {value}; expected one of {words}.", setting=name, value=written, words=row(setting.words)
+    )
+    return "" if _word(setting, value) else wrong
 
 
 @rule(

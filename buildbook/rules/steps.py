@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Step
 from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.records.words import Decision, Outcome
 from buildbook.rules.evidence import agreed, approvals_of, due, parts_of, zone_fault
 from buildbook.rules.grades import (
@@ -34,7 +35,7 @@ def _works(step: Step) -> bool:
 )
 def none(job: Job) -> Iterator[Raised]:
     if not job.steps and "steps" not in job.bad:
-        yield Raised("steps.none", Place("steps"), "The record holds no step.")
+        yield Raised("steps.none", Place("steps"), said("The record holds no step."))
 
 
 @rule(
@@ -47,7 +48,7 @@ def none(job: Job) -> Iterator[Raised]:
 def no_zone(job: Job) -> Iterator[Raised]:
     for step in job.steps:
         if step.lacks("zones"):
-            yield Raised("steps.no-zone", step.place.at("zones"), f"Step {step.id} names no zone.")
+            yield Raised("steps.no-zone", step.place.at("zones"), said("Step {step} names no zone.", step=step.id))
 
 
 @rule(
@@ -61,7 +62,11 @@ def zone_unknown(job: Job) -> Iterator[Raised]:
     for step in job.steps:
         for name in step.zones:
             if fault := zone_fault(job, name):
-                yield Raised("steps.zone-unknown", step.place.at("zones"), f"Step {step.id} names {fault}.")
+                yield Raised(
+                    "steps.zone-unknown",
+                    step.place.at("zones"),
+                    said("Step {step} names {fault}.", step=step.id, fault=fault),
+                )
 
 
 @rule(
@@ -74,7 +79,9 @@ def zone_unknown(job: Job) -> Iterator[Raised]:
 def no_operation(job: Job) -> Iterator[Raised]:
     for step in job.steps:
         if step.lacks("operation"):
-            yield Raised("steps.no-operation", step.place.at("operation"), f"Step {step.id} names no operation.")
+            yield Raised(
+                "steps.no-operation", step.place.at("operation"), said("Step {step} names no operation.", step=step.id)
+            )
 
 
 @rule(
@@ -91,7 +98,11 @@ def approval_unknown(job: Job) -> Iterator[Raised]:
                 yield Raised(
                     "steps.approval-unknown",
                     step.place.at("approvals"),
-                    f"Step {step.id} names approval {name}, which is not in approvals.csv.",
+                    said(
+                        "Step {step} names approval {approval}, which is not in approvals.csv.",
+                        step=step.id,
+                        approval=name,
+                    ),
                 )
 
 
@@ -110,7 +121,12 @@ def approval_declined(job: Job) -> Iterator[Raised]:
                 yield Raised(
                     "steps.approval-declined",
                     step.place.at("approvals"),
-                    f"Step {step.id} rests on approval {name} ({approval.what}), which was declined.",
+                    said(
+                        "Step {step} rests on approval {approval} ({what}), which was declined.",
+                        step=step.id,
+                        approval=name,
+                        what=approval.what,
+                    ),
                 )
 
 
@@ -143,7 +159,11 @@ def not_agreed(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "steps.not-agreed",
                 step.place.at("approvals"),
-                f"Step {step.id} ({step.title}) belongs to no approval, observation or part line.",
+                said(
+                    "Step {step} ({title}) belongs to no approval, observation or part line.",
+                    step=step.id,
+                    title=step.title,
+                ),
             )
 
 
@@ -166,7 +186,7 @@ def unapproved_work(job: Job) -> Iterator[Raised]:
             yield Raised(
                 "steps.unapproved-work",
                 step.place.at("approvals"),
-                f"Nobody approved step {step.id} ({step.title}).",
+                said("Nobody approved step {step} ({title}).", step=step.id, title=step.title),
             )
 
 
@@ -181,7 +201,9 @@ def no_work_text(job: Job) -> Iterator[Raised]:
     for step in job.steps:
         if due(job, step) and step.lacks("work_done"):
             yield Raised(
-                "steps.no-work-text", step.place.at("work_done"), f"Step {step.id} does not say what was done."
+                "steps.no-work-text",
+                step.place.at("work_done"),
+                said("Step {step} does not say what was done.", step=step.id),
             )
 
 
@@ -195,7 +217,11 @@ def no_work_text(job: Job) -> Iterator[Raised]:
 def no_outcome(job: Job) -> Iterator[Raised]:
     for step in job.steps:
         if due(job, step) and step.lacks("outcome"):
-            yield Raised("steps.no-outcome", step.place.at("outcome"), f"Step {step.id} does not say how it ended.")
+            yield Raised(
+                "steps.no-outcome",
+                step.place.at("outcome"),
+                said("Step {step} does not say how it ended.", step=step.id),
+            )
 
 
 @rule(
@@ -208,7 +234,11 @@ def no_outcome(job: Job) -> Iterator[Raised]:
 def open_item_zone(job: Job) -> Iterator[Raised]:
     for item in job.open_items:
         if item.zone and (fault := zone_fault(job, item.zone)):
-            yield Raised("steps.open-item-zone", item.place.at("zone"), f'Open item "{item.what}" names {fault}.')
+            yield Raised(
+                "steps.open-item-zone",
+                item.place.at("zone"),
+                said('Open item "{what}" names {fault}.', what=item.what, fault=fault),
+            )
 
 
 STEPS: tuple[Rule, ...] = (

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Reading
+from buildbook.records.said import day as on_day
+from buildbook.records.said import said, word
 from buildbook.records.words import Decision, ReadingStage
 from buildbook.rules.grades import (
     NOTE_AT_HANDOVER,
@@ -43,7 +45,7 @@ _SENSE = "Good sense; common practice, no source"
 )  # fmt: skip
 def no_received(job: Job) -> Iterator[Raised]:
     if job.lacks("received"):
-        yield Raised("time.no-received", job.place.at("received"), "The day the vehicle came in is not recorded.")
+        yield Raised("time.no-received", job.place.at("received"), said("The day the vehicle came in is not recorded."))
 
 
 @rule(
@@ -55,7 +57,7 @@ def no_received(job: Job) -> Iterator[Raised]:
 )  # fmt: skip
 def no_handover(job: Job) -> Iterator[Raised]:
     if job.lacks("handover"):
-        yield Raised("time.no-handover", job.place.at("handover"), "The day of handover is not recorded.")
+        yield Raised("time.no-handover", job.place.at("handover"), said("The day of handover is not recorded."))
 
 
 @rule(
@@ -69,7 +71,10 @@ def handover_before_received(job: Job) -> Iterator[Raised]:
     if job.received and job.handover and job.handover < job.received:
         yield Raised(
             "time.handover-before-received", job.place.at("handover"),
-            f"The handover of {job.handover} lies before the day the vehicle came in, {job.received}.",
+            said(
+                "The handover of {handover} lies before the day the vehicle came in, {received}.",
+                handover=on_day(job.handover), received=on_day(job.received),
+            ),
         )  # fmt: skip
 
 
@@ -81,10 +86,13 @@ def handover_before_received(job: Job) -> Iterator[Raised]:
     source=_SENSE, **NOTE_AT_HANDOVER,
 )  # fmt: skip
 def handover_ahead(job: Job) -> Iterator[Raised]:
-    if in_future(job, job.handover):
+    if job.handover is not None and in_future(job, job.handover):
         yield Raised(
             "time.handover-ahead", job.place.at("handover"),
-            f"The handover is on {job.handover}; this check is of {job.as_of}.",
+            said(
+                "The handover is on {handover}; this check is of {day}.",
+                handover=on_day(job.handover), day=on_day(job.as_of),
+            ),
         )  # fmt: skip
 
 
@@ -101,8 +109,10 @@ def future(job: Job) -> Iterator[Raised]:
         if in_future(job, dated.when):
             yield Raised(
                 "time.future", dated.place,
-                f"{dated.what[:1].upper()}{dated.what[1:]}: {shown(dated.when, tz)} lies after {job.as_of}, "
-                "the day of this check.",
+                said(
+                    "{what}: {when} lies after {day}, the day of this check.",
+                    what=dated.what, when=shown(dated.when, tz), day=on_day(job.as_of),
+                ),
             )  # fmt: skip
 
 
@@ -116,7 +126,9 @@ def future(job: Job) -> Iterator[Raised]:
 def step_not_started(job: Job) -> Iterator[Raised]:
     for step in job.steps:
         if step.lacks("started"):
-            yield Raised("time.step-not-started", step.place.at("started"), f"Step {step.id} has no start.")
+            yield Raised(
+                "time.step-not-started", step.place.at("started"), said("Step {step} has no start.", step=step.id)
+            )
 
 
 @rule(
@@ -132,7 +144,7 @@ def step_not_finished(job: Job) -> Iterator[Raised]:
         if step.lacks("finished") and step.started is not None:
             yield Raised(
                 "time.step-not-finished", step.place.at("finished"),
-                f"Step {step.id}, started {shown(step.started, tz)}, has no end.",
+                said("Step {step}, started {started}, has no end.", step=step.id, started=shown(step.started, tz)),
             )  # fmt: skip
 
 
@@ -149,7 +161,10 @@ def step_ends_before_start(job: Job) -> Iterator[Raised]:
         if step.started and step.finished and backwards(step, tz):
             yield Raised(
                 "time.step-ends-before-start", step.place.at("finished"),
-                f"Step {step.id} ends {shown(step.finished, tz)}, before its start {shown(step.started, tz)}.",
+                said(
+                    "Step {step} ends {finished}, before its start {started}.",
+                    step=step.id, finished=shown(step.finished, tz), started=shown(step.started, tz),
+                ),
             )  # fmt: skip
 
 
@@ -169,10 +184,14 @@ def step_outside_job(job: Job) -> Iterator[Raised]:
             continue
         for name, when in (("started", step.started), ("finished", step.finished)):
             if when is not None and not in_future(job, when) and not span.holds(when, tz):
-                yield Raised(
-                    "time.step-outside-job", step.place.at(name),
-                    f"Step {step.id}: {name} {shown(when, tz)} lies outside the job, {span}.",
-                )  # fmt: skip
+                says = _outside(step.id, name == "started", shown(when, tz), str(span))
+                yield Raised("time.step-outside-job", step.place.at(name), says)
+
+
+def _outside(step: str, started: bool, when: str, span: str) -> str:
+    if started:
+        return said("Step {step}: started {when} lies outside the job, {span}.", step=step, when=when, span=span)
+    return said("Step {step}: finished {when} lies outside the job, {span}.", step=step, when=when, span=span)
 
 
 @rule(
@@ -192,7 +211,10 @@ def part_outside_step(job: Job) -> Iterator[Raised]:
         if not span.holds(part.fitted_on, tz):
             yield Raised(
                 "time.part-outside-step", part.place.at("fitted_on"),
-                f"{part.id} was fitted on {part.fitted_on}; step {step.id} ran {span}.",
+                said(
+                    "{part} was fitted on {day}; step {step} ran {span}.",
+                    part=part.id, day=on_day(part.fitted_on), step=step.id, span=str(span),
+                ),
             )  # fmt: skip
 
 
@@ -216,7 +238,10 @@ def work_before_approval(job: Job) -> Iterator[Raised]:
         if day(step.started, tz) < first and not in_future(job, first):
             yield Raised(
                 "time.work-before-approval", step.place.at("started"),
-                f"Step {step.id} started {shown(step.started, tz)}, before approval {name} of {first}.",
+                said(
+                    "Step {step} started {started}, before approval {approval} of {day}.",
+                    step=step.id, started=shown(step.started, tz), approval=name, day=on_day(first),
+                ),
             )  # fmt: skip
 
 
@@ -233,7 +258,10 @@ def approval_after_handover(job: Job) -> Iterator[Raised]:
         if span and job.handover and approval.on and approval.on > job.handover and not in_future(job, approval.on):
             yield Raised(
                 "time.approval-after-handover", approval.place.at("date"),
-                f"Approval {approval.id} of {approval.on} lies after the handover of {job.handover}.",
+                said(
+                    "Approval {approval} of {day} lies after the handover of {handover}.",
+                    approval=approval.id, day=on_day(approval.on), handover=on_day(job.handover),
+                ),
             )  # fmt: skip
 
 
@@ -250,8 +278,11 @@ def receipt_after_handover(job: Job) -> Iterator[Raised]:
         if span and job.handover and receipt.on and receipt.on > job.handover and not in_future(job, receipt.on):
             yield Raised(
                 "time.receipt-after-handover", receipt.place.at("date"),
-                f"Receipt {receipt.number or receipt.document} of {receipt.on} is later than the handover "
-                f"of {job.handover}.",
+                said(
+                    "Receipt {receipt} of {day} is later than the handover of {handover}.",
+                    receipt=receipt.number or receipt.document, day=on_day(receipt.on),
+                    handover=on_day(job.handover),
+                ),
             )  # fmt: skip
 
 
@@ -270,7 +301,11 @@ def material_expired(job: Job) -> Iterator[Raised]:
             if step and span and material.expires and span.first > material.expires:
                 yield Raised(
                     "time.material-expired", material.place.at("expires"),
-                    f"{material.id} expired on {material.expires}; step {step.id}, which used it, began {span.first}.",
+                    said(
+                        "{material} expired on {expires}; step {step}, which used it, began {began}.",
+                        material=material.id, expires=on_day(material.expires), step=step.id,
+                        began=on_day(span.first),
+                    ),
                 )  # fmt: skip
 
 
@@ -284,15 +319,15 @@ def reading_window(job: Job, reading: Reading, work: Span | None) -> tuple[Span,
         if whole is None:
             return None
         last = work.first if work and whole.first <= work.first else whole.last
-        return Span(whole.first, last), "from the day received to the start of the work"
+        return Span(whole.first, last), said("from the day received to the start of the work")
     if reading.stage is ReadingStage.HANDOVER:
         if whole is None:
             return None
         first = work.last if work and work.last <= whole.last else whole.first
-        return Span(first, whole.last), "from the end of the work to the handover"
+        return Span(first, whole.last), said("from the end of the work to the handover")
     step = job.step(reading.step) if reading.step else None
     span = step_span(job, step) if step else None
-    return (span, f"during step {step.id}") if step and span else None
+    return (span, said("during step {step}", step=step.id)) if step and span else None
 
 
 @rule(
@@ -311,8 +346,11 @@ def reading_outside_stage(job: Job) -> Iterator[Raised]:
         if window is not None and not window[0].holds(reading.on, tz):
             yield Raised(
                 "time.reading-outside-stage", reading.place.at("on"),
-                f"Reading {reading.id or reading.kind} ({reading.stage}) is of {shown(reading.on, tz)}; "
-                f"expected {window[0]}, {window[1]}.",
+                said(
+                    "Reading {reading} ({stage}) is of {when}; expected {span}, {why}.",
+                    reading=reading.id or reading.kind, stage=word(reading.stage), when=shown(reading.on, tz),
+                    span=str(window[0]), why=window[1],
+                ),
             )  # fmt: skip
 
 
@@ -338,11 +376,12 @@ def after_reading_first(job: Job) -> Iterator[Raised]:
         windows = (reading_window(job, reading, None), reading_window(job, before, None))
         sound = all(w is None or w[0].holds(r.on, tz) for w, r in zip(windows, (reading, before), strict=True) if r.on)
         if sound and surely_after(before.on, reading.on, tz):
-            yield Raised(
-                "time.after-reading-first", reading.place.at("on"),
-                f"Reading {reading.id or reading.kind} (after) is of {shown(reading.on, tz)}, earlier than "
-                f"{before.id or 'the one'} before the work, {shown(before.on, tz)}.",
+            says = said(
+                "Reading {reading} (after) is of {when}, earlier than {before} before the work, {earlier}.",
+                reading=reading.id or reading.kind, when=shown(reading.on, tz),
+                before=before.id or said("the one"), earlier=shown(before.on, tz),
             )  # fmt: skip
+            yield Raised("time.after-reading-first", reading.place.at("on"), says)
 
 
 TIME: tuple[Rule, ...] = (

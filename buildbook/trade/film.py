@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from buildbook.records.said import figure, said
+
 from .decision import Decision, judge
 from .faults import TradeError
 from .statistics import Summary, checked, median, root_sum_square, summarise
@@ -190,13 +192,14 @@ class ThickPanel:
     def statement(self) -> str:
         """What may be said: a comparison and what it is consistent with, never what happened."""
         if self.above > 0 and self.signs != ("spread",):
-            return (
-                f"thicker than this car's own median by {self.above:.0f} µm; "
-                "consistent with an earlier repaint or repair, which thickness alone cannot prove"
+            return said(
+                "thicker than this car's own median by {above} µm; consistent with an earlier repaint or repair, which "
+                "thickness alone cannot prove",
+                above=figure(self.above, ".0f"),
             )
-        return (
-            f"uneven (s = {self.summary.s:.0f} µm); consistent with an earlier local repair, "
-            "which thickness alone cannot prove"
+        return said(
+            "uneven (s = {spread} µm); consistent with an earlier local repair, which thickness alone cannot prove",
+            spread=figure(self.summary.s or Decimal(0), ".0f"),
         )
 
 
