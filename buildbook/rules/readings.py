@@ -24,7 +24,7 @@ from buildbook.rules.readings_paint import READINGS_PAINT
 from buildbook.rules.readings_running import READINGS_RUNNING
 from buildbook.rules.rule import Rule, rule
 from buildbook.rules.settings import SETTING_RULES
-from buildbook.rules.understood import called, name_of, own_kinds
+from buildbook.rules.understood import name_of, own_kinds
 from buildbook.trade.kinds import KINDS
 
 _AROUND_A_STEP = frozenset({ReadingStage.BEFORE, ReadingStage.DURING, ReadingStage.AFTER})
@@ -231,7 +231,7 @@ def zone_unlikely(job: Job) -> Iterator[Raised]:
             says = said(
                 "{reading}: {kind} of {zone}, which has none.",
                 reading=name_of(reading),
-                kind=called(what.kind),
+                kind=what.kind.within,
                 zone=within(place.title),
             )
             yield Raised("readings.zone-unlikely", reading.place.at("zone"), says)
@@ -324,7 +324,7 @@ def instrument_unsuited(job: Job) -> Iterator[Raised]:
             says = said(
                 "{reading}: {kind} read on {instrument}, a {what}.",
                 reading=name_of(reading),
-                kind=called(what.kind),
+                kind=what.kind.within,
                 instrument=instrument.id,
                 what=instrument.what,
             )

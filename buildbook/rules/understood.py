@@ -8,12 +8,12 @@ from decimal import Decimal
 from functools import lru_cache
 
 from buildbook.records.job import Job, Reading
-from buildbook.records.said import amount, either, row, said, sentences, within
+from buildbook.records.said import amount, either, row, said, sentences
 from buildbook.records.words import ReadingStage
 from buildbook.trade.colour import Lab, parse_lab
 from buildbook.trade.degradation import grade_value
 from buildbook.trade.faults import KindError, TradeError
-from buildbook.trade.kinds import KINDS, Kind, make_kind
+from buildbook.trade.kinds import Kind, make_kind
 from buildbook.trade.kinds import kind as find_kind
 from buildbook.trade.tyres import parse_date_code
 from buildbook.trade.units import Unit, convert_difference, parse_unit, plausible_other_unit
@@ -95,11 +95,6 @@ def name_of(reading: Reading) -> str:
     return reading.id or " ".join(part for part in (reading.kind, where) if part) or said("the reading")
 
 
-def called(known: Kind) -> str:
-    """How a sentence names a kind; the job's own stay as written."""
-    return within(known.title) if known in KINDS else known.title.lower()
-
-
 def understood(job: Job, reading: Reading) -> Understood:
     """Kind, unit and number of a reading, or the first thing that is wrong with it."""
     if not reading.kind or {"kind", "value_text", "value"} & reading.bad:
@@ -115,7 +110,7 @@ def understood(job: Job, reading: Reading) -> Understood:
     if reading.value is None or not reading.value.is_finite():
         says = said(
             "{reading}: {value} is not a number; {kind} asks for one.",
-            reading=name_of(reading), value=repr(reading.value_text), kind=called(known),
+            reading=name_of(reading), value=repr(reading.value_text), kind=known.within,
         )  # fmt: skip
         return _trouble("readings.value-form", "value", says, known)
     return Understood(known) if "unit" in reading.bad else _measured(known, reading, reading.value)
@@ -159,7 +154,7 @@ def _measured(known: Kind, reading: Reading, value: Decimal) -> Understood:
         if not unit.symbol:
             says = said(
                 "{reading} has no unit; {kind} is written in {units}.",
-                reading=name_of(reading), kind=called(known), units=row(known.units),
+                reading=name_of(reading), kind=known.within, units=row(known.units),
             )  # fmt: skip
         return _trouble("readings.unit-wrong", "unit", says, known)
     others = plausible_other_unit(
@@ -169,7 +164,7 @@ def _measured(known: Kind, reading: Reading, value: Decimal) -> Understood:
     if known.impossible(si):
         says = said(
             "{reading}: {value} is impossible for {kind}, {bounds}.",
-            reading=name_of(reading), value=written, kind=called(known), bounds=_bounds(known),
+            reading=name_of(reading), value=written, kind=known.within, bounds=_bounds(known),
         )  # fmt: skip
         if others:
             says = sentences(says, said("In {unit} it could be.", unit=others[0].symbol))
@@ -177,7 +172,7 @@ def _measured(known: Kind, reading: Reading, value: Decimal) -> Understood:
     if others:
         says = said(
             "{reading}: {value} is unusual for {kind}; in {units} it would not be.",
-            reading=name_of(reading), value=written, kind=called(known), units=either(u.symbol for u in others),
+            reading=name_of(reading), value=written, kind=known.within, units=either(u.symbol for u in others),
         )  # fmt: skip
         return _trouble("readings.unit-slip", "unit", says, known, unit)
     return Understood(known, unit, value, si)

@@ -14,6 +14,8 @@ from decimal import Decimal, InvalidOperation
 from functools import cache
 from typing import TYPE_CHECKING
 
+from buildbook.records.said import said
+
 from .decision import Decision, judge
 from .faults import TradeError
 
@@ -37,11 +39,16 @@ class Lab:
 
     def __post_init__(self) -> None:
         if not all(part.is_finite() for part in (self.L, self.a, self.b)):
-            raise TradeError("L*, a* and b* must be numbers.", "Write them as the instrument shows them.")
+            raise TradeError(said("L*, a* and b* must be numbers."), said("Write them as the instrument shows them."))
         if not 0 <= self.L <= _L_BOUND:
-            raise TradeError(f"L* of {self.L} cannot be: it runs from 0 to 100.", "Check for swapped digits.")
+            raise TradeError(
+                said("L* of {L} cannot be: it runs from 0 to 100.", L=self.L), said("Check for swapped digits.")
+            )
         if abs(self.a) > _AB_BOUND or abs(self.b) > _AB_BOUND:
-            raise TradeError(f"a* {self.a}, b* {self.b} lie beyond any surface colour.", "Check for swapped digits.")
+            raise TradeError(
+                said("a* {a}, b* {b} lie beyond any surface colour.", a=self.a, b=self.b),
+                said("Check for swapped digits."),
+            )
 
 
 def parse_lab(text: str) -> Lab:
@@ -56,7 +63,10 @@ def parse_lab(text: str) -> Lab:
     except InvalidOperation:
         numbers = []
     if len(numbers) != 3:
-        raise TradeError(f"{text!r} is not a colour.", "Write L*, a* and b* with blanks between: 52.3 -12.4 8.0.")
+        raise TradeError(
+            said("{value} is not a colour.", value=repr(text)),
+            said("Write L*, a* and b* with blanks between: 52.3 -12.4 8.0."),
+        )
     return Lab(*numbers)
 
 

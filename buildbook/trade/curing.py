@@ -13,6 +13,8 @@ from decimal import Decimal
 from enum import StrEnum
 from itertools import pairwise
 
+from buildbook.records.said import said
+
 from .faults import TradeError
 
 
@@ -51,10 +53,13 @@ def dwell(
     for instant, temperature in log:
         at = _utc(instant, "the temperature log")
         if not temperature.is_finite():
-            raise TradeError("A logged temperature is not a number.", "Leave the row out or write the value.")
+            raise TradeError(
+                said("A logged temperature is not a number."), said("Leave the row out or write the value.")
+            )
         if points.setdefault(at, temperature) != temperature:
             raise TradeError(
-                f"Two temperatures are logged for {instant.isoformat(sep=' ')}.", "Log one value per instant."
+                said("Two temperatures are logged for {instant}.", instant=instant.isoformat(sep=" ")),
+                said("Log one value per instant."),
             )
     if not points:
         raise TradeError("The temperature log is empty.", "Log the metal temperature while curing.")

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from buildbook.records.said import said
+
 from .faults import TradeError
 
 
@@ -103,11 +105,18 @@ def conformance_probability(
 
 def _limits(lower: Decimal | None, upper: Decimal | None) -> None:
     if lower is None and upper is None:
-        raise TradeError("There is no limit to judge by.", "State a lower limit, an upper limit or both.")
+        raise TradeError(said("There is no limit to judge by."), said("State a lower limit, an upper limit or both."))
     if any(limit is not None and not limit.is_finite() for limit in (lower, upper)):
-        raise TradeError("A limit is not a number.", "Write the limit as a number.")
+        raise TradeError(said("A limit is not a number."), said("Write the limit as a number."))
     if lower is not None and upper is not None and lower > upper:
-        raise TradeError(f"The lower limit {lower} is above the upper limit {upper}.", "Swap or correct the limits.")
+        raise TradeError(
+            said("The lower limit {low} is above the upper limit {high}.", low=lower, high=upper),
+            said("Swap or correct the limits."),
+        )
+
+
+def _unusable(number: Decimal | None) -> bool:
+    return number is not None and (not number.is_finite() or number < 0)
 
 
 def _side(beyond: Decimal, guard: Decimal) -> Word:
@@ -139,10 +148,13 @@ def judge(
     """
     _limits(lower, upper)
     if not value.is_finite():
-        raise TradeError("The value is not a number.", "Write the value as measured.")
-    for name, number in (("uncertainty", expanded_uncertainty), ("guard band", guard_band)):
-        if number is not None and (not number.is_finite() or number < 0):
-            raise TradeError(f"The {name} is {number}.", "Write it as a number not below 0.")
+        raise TradeError(said("The value is not a number."), said("Write the value as measured."))
+    if _unusable(expanded_uncertainty):
+        raise TradeError(
+            said("The uncertainty is {n}.", n=expanded_uncertainty), said("Write it as a number not below 0.")
+        )
+    if _unusable(guard_band):
+        raise TradeError(said("The guard band is {n}.", n=guard_band), said("Write it as a number not below 0."))
     if not coverage_factor.is_finite() or coverage_factor <= 0:
         raise TradeError("The coverage factor must be above 0.", "Write the k of the certificate, often 2.")
     guard = guard_band if guard_band is not None else (expanded_uncertainty or Decimal(0))

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
+from buildbook.records.said import said
+
 from .faults import TradeError
 
 #: ISO 4628-1 words for the quantity of defects (MEM).
@@ -63,20 +65,29 @@ def parse_iso4628(text: str, *, half_steps: bool = False, depth_allowed: bool = 
     """
     found = _ISO.fullmatch(text.strip())
     if found is None:
-        raise TradeError(f"{text!r} is not a grade of ISO 4628.", "Write 0 to 5, with size as in 2(S3).")
+        raise TradeError(
+            said("{value} is not a grade of ISO 4628.", value=repr(text)), said("Write 0 to 5, with size as in 2(S3).")
+        )
     quantity = Decimal(found[1])
     if quantity == quantity.to_integral_value():
         quantity = quantity.to_integral_value()
     elif not half_steps:
-        raise TradeError(f"{text!r} is a half step.", "Write a whole grade, or allow half steps in the job.")
+        raise TradeError(
+            said("{value} is a half step.", value=repr(text)),
+            said("Write a whole grade, or allow half steps in the job."),
+        )
     if quantity > 5:
-        raise TradeError(f"{text!r} is above 5.", "Write 0 to 5.")
+        raise TradeError(said("{value} is above 5.", value=repr(text)), said("Write 0 to 5."))
     size = None if found[2] is None else int(found[2])
     if quantity == 0 and size not in (None, 0):
-        raise TradeError(f"{text!r} gives a size where there is no defect.", "Write 0 alone.")
+        raise TradeError(
+            said("{value} gives a size where there is no defect.", value=repr(text)), said("Write 0 alone.")
+        )
     depth = None if found[3] is None else found[3].lower()
     if depth is not None and not depth_allowed:
-        raise TradeError(f"{text!r} has a depth letter.", "Only flaking takes a or b after the size.")
+        raise TradeError(
+            said("{value} has a depth letter.", value=repr(text)), said("Only flaking takes a or b after the size.")
+        )
     return IsoGrade(quantity, size, depth)
 
 
@@ -134,12 +145,18 @@ def parse_d610(text: str) -> tuple[int, RustSpread | None]:
     """``"7-P"`` or ``"7P"`` as grade and spread; 10 and 0 take no suffix. Raises TradeError."""
     found = _D610.fullmatch(text.strip())
     if found is None:
-        raise TradeError(f"{text!r} is not a grade of ASTM D610.", "Write 0 to 10 with S, G, P or H: 7-P.")
+        raise TradeError(
+            said("{value} is not a grade of ASTM D610.", value=repr(text)),
+            said("Write 0 to 10 with S, G, P or H: 7-P."),
+        )
     grade = int(found[1])
     if found[2] is None:
         return grade, None
     if grade in (0, 10):
-        raise TradeError(f"{text!r}: grades 10 and 0 take no suffix.", f"Write {grade} alone.")
+        raise TradeError(
+            said("{value}: grades 10 and 0 take no suffix.", value=repr(text)),
+            said("Write {grade} alone.", grade=grade),
+        )
     return grade, RustSpread[found[2].upper()]
 
 
@@ -155,12 +172,15 @@ def parse_d714(text: str) -> tuple[int, str | None]:
     """
     found = _D714.fullmatch(text.strip())
     if found is None:
-        raise TradeError(f"{text!r} is not a grade of ASTM D714.", "Write size and frequency: 6F, 8MD, or 10.")
+        raise TradeError(
+            said("{value} is not a grade of ASTM D714.", value=repr(text)),
+            said("Write size and frequency: 6F, 8MD, or 10."),
+        )
     size, letters = int(found[1]), None if found[2] is None else found[2].upper()
     if size == 10 and letters is not None:
-        raise TradeError(f"{text!r}: size 10 means no blisters.", "Write 10 alone.")
+        raise TradeError(said("{value}: size 10 means no blisters.", value=repr(text)), said("Write 10 alone."))
     if size != 10 and letters is None:
-        raise TradeError(f"{text!r} lacks the frequency.", "Add F, M, MD or D: 6F.")
+        raise TradeError(said("{value} lacks the frequency.", value=repr(text)), said("Add F, M, MD or D: 6F."))
     return size, letters
 
 
@@ -188,7 +208,9 @@ def parse_cross_cut(text: str) -> int:
     """The ISO 2409 class from ``"1"`` (ISO) or ``"4B"`` (ASTM D3359 method B). Raises TradeError."""
     found = re.fullmatch(r"([0-5])\s*(B)?", text.strip(), re.IGNORECASE)
     if found is None:
-        raise TradeError(f"{text!r} is not a cross-cut class.", "Write 0 to 5 (ISO 2409) or 5B to 0B.")
+        raise TradeError(
+            said("{value} is not a cross-cut class.", value=repr(text)), said("Write 0 to 5 (ISO 2409) or 5B to 0B.")
+        )
     return 5 - int(found[1]) if found[2] else int(found[1])
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, get_args
 
+from buildbook.records.said import row, said, within
+
 from .faults import UnitError
 from .units import Unit, convert, parse_unit
 
@@ -35,7 +37,8 @@ class Kind:
     what is possible at all: beyond them a value is refused. ``typical_low``/``typical_high`` bound the
     usual: a value outside that would be usual in another unit is queried as a unit slip; they judge
     nothing. The bounds are common practice without a source unless the scale itself sets them. ``zones``
-    is empty where the kind makes sense anywhere. ``source`` carries its mark in square brackets.
+    is empty where the kind makes sense anywhere. ``source`` carries its mark in square brackets. ``own``: described
+    by the job, not in the table.
     """
 
     name: str
@@ -53,6 +56,12 @@ class Kind:
     typical_high: Decimal | None = None
     caution: str | None = None
     value_form: ValueForm = "number"
+    own: bool = False
+
+    @property
+    def within(self) -> str:
+        """How a sentence names the kind; a title of the workshop's own stays as written."""
+        return self.title.lower() if self.own else within(self.title)
 
     def accepts(self, unit: Unit | str) -> bool:
         """Whether a value in ``unit`` may be recorded. Raises UnitError where the unit is unknown."""
@@ -63,10 +72,12 @@ class Kind:
         """``value`` in :attr:`si_unit`. Raises UnitError where the unit is not accepted for this kind."""
         written = unit if isinstance(unit, Unit) else parse_unit(unit)
         if not self.accepts(written):
-            allowed = ", ".join(u for u in self.units if u) or "no unit"
+            allowed = row(u for u in self.units if u) or said("no unit")
             raise UnitError(
-                f"{written.symbol or 'A plain number'} is not a unit for {self.title.lower()}.",
-                f"Write the value with its unit: {allowed}.",
+                said(
+                    "{unit} is not a unit for {kind}.", unit=written.symbol or said("A plain number"), kind=self.within
+                ),
+                said("Write the value with its unit: {units}.", units=allowed),
             )
         return convert(value, written, self.si_unit)
 

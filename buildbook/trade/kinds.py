@@ -12,6 +12,7 @@ from difflib import get_close_matches
 from typing import cast
 
 from buildbook.marking import N_
+from buildbook.records.said import either, row, said, sentences, word
 
 from .faults import KindError, UnitError
 from .kind_model import JUDGED, VALUE_FORMS, ZONE_GROUPS, Judged, Kind, ValueForm, ZoneGroup
@@ -40,10 +41,10 @@ def kind(name: str, extra: Sequence[Kind] = ()) -> Kind:
             return candidate
     names = [k.name for k in (*KINDS, *extra)]
     near = get_close_matches(name.strip().lower().replace(" ", "_").replace("-", "_"), names, n=3, cutoff=0.5)
-    hint = f"Did you mean {' or '.join(near)}? " if near else ""
+    hint = said("Did you mean {near}?", near=either(near)) if near else ""
     raise KindError(
-        f"The kind of reading {name!r} is not known.",
-        f"{hint}Write one of the table's names, or describe the kind in job.toml.",
+        said("The kind of reading {kind} is not known.", kind=repr(name)),
+        sentences(hint, said("Write one of the table's names, or describe the kind in job.toml.")),
     )
 
 
@@ -72,7 +73,10 @@ _KEYS = frozenset(
 def _text(table: Mapping[str, object], key: str) -> str:
     value = table.get(key)
     if not isinstance(value, str) or not value.strip():
-        raise KindError(f"The kind needs {key!r} as text.", f'Write {key} = "..." in its description.')
+        raise KindError(
+            said("The kind needs {key} as text.", key=repr(key)),
+            said('Write {key} = "..." in its description.', key=key),
+        )
     return value.strip()
 
 
@@ -80,14 +84,19 @@ def _texts(table: Mapping[str, object], key: str) -> tuple[str, ...]:
     value = table.get(key, ())
     is_list = isinstance(value, Sequence) and not isinstance(value, str)
     if not is_list or not all(isinstance(v, str) for v in cast("Sequence[object]", value)):
-        raise KindError(f"{key!r} must be a list of texts.", f'Write {key} = ["...", "..."].')
+        raise KindError(
+            said("{key} must be a list of texts.", key=repr(key)), said('Write {key} = ["...", "..."].', key=key)
+        )
     return tuple(cast("Sequence[str]", value))
 
 
 def _choice(table: Mapping[str, object], key: str, allowed: tuple[str, ...], default: str) -> str:
     value = table.get(key, default)
     if not isinstance(value, str) or value not in allowed:
-        raise KindError(f"{key!r} cannot be {value!r}.", f"Write one of: {', '.join(allowed)}.")
+        raise KindError(
+            said("{key} cannot be {value}.", key=repr(key), value=repr(value)),
+            said("Write one of: {known}.", known=row(allowed)),
+        )
     return value
 
 
@@ -96,20 +105,27 @@ def _number(table: Mapping[str, object], key: str) -> Decimal | None:
     if value is None:
         return None
     if isinstance(value, bool) or not isinstance(value, int | float | str | Decimal):
-        raise KindError(f"{key!r} must be a number.", f"Write {key} = 0.5, in the kind's own unit.")
+        raise KindError(said("{key} must be a number.", key=repr(key)), _as_number(key))
     try:
         # A TOML float is taken by its shortest decimal text, which is what the person wrote.
         number = Decimal(str(value))
     except InvalidOperation:
         number = Decimal("NaN")
     if not number.is_finite():
-        raise KindError(f"{key!r} is {value!r}, not a number.", f"Write {key} = 0.5, in the kind's own unit.")
+        raise KindError(said("{key} is {value}, not a number.", key=repr(key), value=repr(value)), _as_number(key))
     return number
 
 
-def _ordered(low: Decimal | None, high: Decimal | None, names: str) -> None:
+def _as_number(key: str) -> str:
+    return said("Write {key} = 0.5, in the kind's own unit.", key=key)
+
+
+def _ordered(low: Decimal | None, high: Decimal | None, names: tuple[str, str]) -> None:
     if low is not None and high is not None and low > high:
-        raise KindError(f"{names}: {low} is above {high}.", "Write the smaller one as low.")
+        raise KindError(
+            said("{one} and {other}: {low} is above {high}.", one=names[0], other=names[1], low=low, high=high),
+            said("Write the smaller one as low."),
+        )
 
 
 def make_kind(table: Mapping[str, object], taken: Sequence[str] = ()) -> Kind:
@@ -124,38 +140,52 @@ def make_kind(table: Mapping[str, object], taken: Sequence[str] = ()) -> Kind:
     unknown = sorted(str(key) for key in table if key not in _KEYS)
     if unknown:
         raise KindError(
-            f"{', '.join(map(repr, unknown))} is not part of a kind's description.",
-            f"Use: {', '.join(sorted(_KEYS))}.",
+            said("{keys} is not part of a kind's description.", keys=row(map(repr, unknown))),
+            said("Use: {known}.", known=row(sorted(_KEYS))),
         )
     name = _text(table, "name")
     if not _NAME.fullmatch(name):
-        raise KindError(f"The kind's name {name!r} does not fit.", "Write lower-case words joined by _.")
+        raise KindError(
+            said("The kind's name {kind} does not fit.", kind=repr(name)), said("Write lower-case words joined by _.")
+        )
     if name in taken or any(name == known.name for known in KINDS):
-        raise KindError(f"The kind {name!r} exists already.", "Give the workshop's own kind another name.")
+        raise KindError(
+            said("The kind {kind} exists already.", kind=repr(name)),
+            said("Give the workshop's own kind another name."),
+        )
     written = table.get("unit")
     if not isinstance(written, str):
-        fix = 'Write unit = "mm", or unit = "" for a plain number.'
-        raise KindError("The kind needs 'unit' as text.", fix)
+        fix = said('Write unit = "mm", or unit = "" for a plain number.')
+        raise KindError(said("The kind needs {key} as text.", key="'unit'"), fix)
     unit = parse_unit(written)
     units = [unit.symbol]
     for text in _texts(table, "units"):
         other = parse_unit(text)
         if other.dimension != unit.dimension:
             raise UnitError(
-                f"{other.symbol or 'a plain number'} measures {other.dimension}, not {unit.dimension}.",
-                f"List only units of {unit.dimension} for {name}.",
+                said(
+                    "{unit} measures {got}, not {expected}.",
+                    unit=other.symbol or said("a plain number"),
+                    got=word(other.dimension),
+                    expected=word(unit.dimension),
+                ),
+                said("List only units of {dimension} for {kind}.", dimension=word(unit.dimension), kind=name),
             )
         if other.symbol not in units:
             units.append(other.symbol)
     zones = _texts(table, "zones")
     for zone in zones:
         if zone not in ZONE_GROUPS:
-            raise KindError(f"{zone!r} is not a group of zones.", f"Write any of: {', '.join(ZONE_GROUPS)}.")
+            raise KindError(
+                said("{zone} is not a group of zones.", zone=repr(zone)),
+                said("Write any of: {known}.", known=row(ZONE_GROUPS)),
+            )
     low, high = _number(table, "low"), _number(table, "high")
     typical_low, typical_high = _number(table, "typical_low"), _number(table, "typical_high")
-    _ordered(low, high, "low and high")
-    _ordered(typical_low, typical_high, "typical_low and typical_high")
+    _ordered(low, high, ("low", "high"))
+    _ordered(typical_low, typical_high, ("typical_low", "typical_high"))
     return Kind(
+        own=True,
         name=name,
         title=_text(table, "title"),
         quantity=unit.dimension,

@@ -13,6 +13,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from buildbook.marking import N_
+from buildbook.records.said import said
 
 from .decision import Decision, judge
 from .faults import TradeError
@@ -114,13 +115,14 @@ def parse_date_code(code: str, *, oldest_year: int = 1980) -> DateCode:
     plain = re.sub(r"\s", "", code)
     if not re.fullmatch(r"[0-9]{3,4}", plain):
         raise TradeError(
-            f"{code!r} is not a tyre date code.", "Write the last three or four digits as moulded, as 0301."
+            said("{code} is not a tyre date code.", code=repr(code)),
+            said("Write the last three or four digits as moulded, as 0301."),
         )
     week = int(plain[:2])
     if not 1 <= week <= 53:
         raise TradeError(
-            f"{code!r} stands for week {week:02d}, which no year has.",
-            "Write week then year, as moulded, with leading zeros: 0301.",
+            said("{code} stands for week {week}, which no year has.", code=repr(code), week=f"{week:02d}"),
+            said("Write week then year, as moulded, with leading zeros: 0301."),
         )
     if len(plain) == 4:
         years: tuple[int, ...] = (2000 + int(plain[2:]),)
@@ -133,7 +135,8 @@ def parse_date_code(code: str, *, oldest_year: int = 1980) -> DateCode:
             years += (2000,)
         if len(years) < 2:
             raise TradeError(
-                f"{code!r} has no two candidate years from {oldest_year} on.", "Write an earlier oldest year."
+                said("{code} has no two candidate years from {year} on.", code=repr(code), year=oldest_year),
+                said("Write an earlier oldest year."),
             )
     return DateCode(plain, week, years, _week_days(years[0], week)[0], _week_days(years[-1], week)[1])
 

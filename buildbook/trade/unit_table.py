@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from buildbook.marking import N_
+
 
 @dataclass(frozen=True, slots=True)
 class UnitRow:
@@ -23,6 +25,14 @@ class UnitRow:
 def _row(symbol: str, expression: str, dimension: str, *spellings: str, affine: bool = False) -> UnitRow:
     return UnitRow(symbol, expression, dimension, spellings, affine)
 
+
+#: What units measure, as sentences name it.
+DIMENSIONS = (
+    N_("plain number"), N_("length"), N_("torque"), N_("pressure"), N_("temperature"), N_("voltage"),
+    N_("current"), N_("resistance"), N_("ratio"), N_("gloss"), N_("acidity"), N_("mass"), N_("volume"),
+    N_("mass concentration"), N_("surface density"), N_("conductivity"), N_("time"), N_("angle"), N_("frequency"),
+    N_("rotational speed"), N_("force"), N_("illuminance"), N_("speed"), N_("area"),
+)  # fmt: skip
 
 UNIT_ROWS: tuple[UnitRow, ...] = (
     _row("", "grade_step", "plain number", "1", "grade", "rating", "Ri"),

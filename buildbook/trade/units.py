@@ -18,6 +18,8 @@ from decimal import Context, Decimal, localcontext
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from buildbook.records.said import row, said, word
+
 from .faults import UnitError
 from .unit_table import UNIT_ROWS
 
@@ -42,7 +44,7 @@ class Unit:
         return self.symbol
 
 
-_UNITS: dict[str, Unit] = {row.symbol: Unit(row.symbol, row.expression, row.dimension, row.affine) for row in UNIT_ROWS}
+_UNITS: dict[str, Unit] = {u.symbol: Unit(u.symbol, u.expression, u.dimension, u.affine) for u in UNIT_ROWS}
 
 
 def _key(text: str) -> str:
@@ -55,13 +57,13 @@ def _key(text: str) -> str:
 def _index() -> tuple[dict[str, Unit], dict[str, Unit]]:
     exact: dict[str, Unit] = {}
     folded: dict[str, Unit] = {}
-    for row in UNIT_ROWS:
-        for spelling in (row.symbol, *row.spellings):
+    for entry in UNIT_ROWS:
+        for spelling in (entry.symbol, *entry.spellings):
             key = _key(spelling)
-            if key in exact and exact[key].symbol != row.symbol:
+            if key in exact and exact[key].symbol != entry.symbol:
                 raise AssertionError(f"unit spelling {spelling!r} stands for two units")
-            exact[key] = _UNITS[row.symbol]
-            folded.setdefault(key.casefold(), _UNITS[row.symbol])
+            exact[key] = _UNITS[entry.symbol]
+            folded.setdefault(key.casefold(), _UNITS[entry.symbol])
     return exact, folded
 
 
@@ -82,8 +84,8 @@ def parse_unit(text: str) -> Unit:
     found = _EXACT.get(key) or _FOLDED.get(key.casefold())
     if found is None:
         raise UnitError(
-            f"The unit {text!r} is not known.",
-            "Write one of: " + ", ".join(u.symbol for u in _UNITS.values() if u.symbol) + ".",
+            said("The unit {unit} is not known.", unit=repr(text)),
+            said("Write one of: {known}.", known=row(u.symbol for u in _UNITS.values() if u.symbol)),
         )
     return found
 
@@ -141,16 +143,28 @@ def _tidy(value: Decimal) -> Decimal:
 
 def _checked(value: Decimal, source: Unit, target: Unit) -> None:
     if not value.is_finite():
-        raise UnitError(f"{value} is not a number that can be converted.", "Write the value as measured.")
-    if source.dimension != target.dimension:
         raise UnitError(
-            f"{_named(source)}, but {target.dimension} is asked for.",
-            f"Write the value in a unit of {target.dimension}." if target.symbol else "Write the value without a unit.",
+            said("{value} is not a number that can be converted.", value=value), said("Write the value as measured.")
         )
+    if source.dimension != target.dimension:
+        raise UnitError(_unlike(source, target), _write_as(target))
 
 
-def _named(unit: Unit) -> str:
-    return f"{unit.symbol} is a unit of {unit.dimension}" if unit.symbol else "This is a plain number"
+def _unlike(unit: Unit, asked: Unit) -> str:
+    if not unit.symbol:
+        return said("This is a plain number, but {asked} is asked for.", asked=word(asked.dimension))
+    return said(
+        "{unit} is a unit of {dimension}, but {asked} is asked for.",
+        unit=unit.symbol,
+        dimension=word(unit.dimension),
+        asked=word(asked.dimension),
+    )
+
+
+def _write_as(target: Unit) -> str:
+    if not target.symbol:
+        return said("Write the value without a unit.")
+    return said("Write the value in a unit of {dimension}.", dimension=word(target.dimension))
 
 
 def convert(value: Decimal, unit: Unit | str, to: Unit | str) -> Decimal:

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from buildbook.trade.faults import UnitError
-from buildbook.trade.unit_table import UNIT_ROWS
+from buildbook.trade.unit_table import DIMENSIONS, UNIT_ROWS
 from buildbook.trade.units import (
     convert,
     convert_difference,
@@ -96,3 +96,8 @@ def test_slip_of_unit_is_found() -> None:
 def test_a_unit_of_another_quantity_is_no_fit_as_written() -> None:
     found = plausible_other_unit(D(120), "V", D(20), D(2000), ["µm"], bounds_unit="µm")
     assert [unit.symbol for unit in found] == ["µm"]
+
+
+def test_every_dimension_is_marked_for_the_catalogues() -> None:
+    assert set(DIMENSIONS) == {row.dimension for row in UNIT_ROWS}
+    assert len(DIMENSIONS) == len(set(DIMENSIONS))
