@@ -7,6 +7,7 @@ from datetime import timedelta
 from buildbook.dossier.formats import NBSP
 from buildbook.dossier.grouping import ref_range
 from buildbook.dossier.model import Block, Column, Run, Table, TableRow, Text, Tone, text
+from buildbook.dossier.said import in_language
 from buildbook.dossier.trade_words import trade_word
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, given, lines
@@ -54,7 +55,7 @@ def _recoat(view: View, recoat: Recoat, window: Window) -> TableRow:
         ends.append(_("not after {time}").format(time=_amount(view, number(recoat.not_after_hours), "h")))
     if window.check is None:
         shown: Text = (Run(_("not judged"), "quiet"),)
-        verdict: Text = (Run(window.fault, "warn"),)
+        verdict: Text = (Run(in_language(window.fault), "warn"),)
     else:
         shown = lines(
             text(_("coat beneath ended {when}").format(when=view.formats.when(window.after))),
@@ -83,10 +84,10 @@ def _cured(view: View, cured: Cured) -> TableRow:
     log = ref_range([refs[id(reading)] for reading in cured.readings])
     if cured.check is None:
         verdict: Text = (Run(_("not judged"), "warn"),)
-        shown = text(cured.fault)
+        shown = text(in_language(cured.fault))
     else:
         got = _amount(view, round(cured.check.counted.total_seconds() / 60), "min")
-        shown = text(_("{where}: {got}, log ").format(where=cured.where, got=got), *log)
+        shown = text(_("{where}: {got}, log ").format(where=in_language(cured.where), got=got), *log)
         verdict = (Run(_("pass"), "good") if cured.check.enough else Run(_("fail"), "bad"),)
     name = text(_("Cure, by the metal's temperature"))
     return TableRow(cells=(name, _asked(view, cured.cure), shown, verdict, given(cured.cure.source)))
