@@ -1,14 +1,37 @@
 """Findings in the language of the dossier: sentence and remedy looked up, numbers with its marks, user text as written."""
 
+import pickle
+from datetime import date, datetime
 from decimal import Decimal
 
 import factory as f
+import pytest
 
 from buildbook.dossier.language import speaking
 from buildbook.dossier.said import in_language
 from buildbook.dossier.wording import _
-from buildbook.records.said import figure, row, said, tallied
+from buildbook.records.said import (
+    amount,
+    day,
+    either,
+    figure,
+    give_or_take,
+    row,
+    said,
+    sentences,
+    some_of,
+    starting,
+    tallied,
+    within,
+    word,
+)
+from buildbook.records.words import ReadingStage, Stage
 from buildbook.rules import RULE_OF
+from buildbook.rules.evidence import listed
+from buildbook.trade.decision import Word
+from buildbook.trade.faults import TradeError
+from buildbook.trade.kinds import kind, make_kind
+from buildbook.trade.units import convert
 
 LONG = said("{n} characters; expected at most {allowed}.", n=5000, allowed=Decimal("4000.5"))
 
@@ -46,3 +69,48 @@ def test_a_finding_and_its_remedy_are_said_in_german():
     with speaking("de"):
         assert in_language(found.says).startswith("Für die Sprache „tlh“ gibt es keine Texte")
         assert _(RULE_OF["text.language-unknown"].fix).startswith("Unter language in job.toml")
+
+
+PIECES = (
+    (word(Stage.AFTER), "after", "nachher"),
+    (word(ReadingStage.AFTER), "after", "nach der Arbeit"),
+    (word(Word.FAIL), "fail", "nicht bestanden"),
+    (starting(word(Word.FAIL)), "Fail", "Nicht bestanden"),
+    (within("Tyre tread depth"), "tyre tread depth", "Profiltiefe der Reifen"),
+    (amount(Decimal("1.6"), "mm"), "1.6 mm", "1,6 mm"),
+    (amount(Decimal("1.6"), ""), "1.6", "1,6"),
+    (give_or_take(figure(Decimal("69.04"), ".1f"), figure(Decimal("1.2"), ".1f")), "69.0 ± 1.2", "69,0 ± 1,2"),
+    (give_or_take(figure(Decimal(69)), ""), "69", "69"),
+    (day(date(2026, 3, 5)), "2026-03-05", "5. März 2026"),
+    (day(datetime(2026, 3, 5, 9, 1)), "2026-03-05 09:01", "5. März 2026, 09:01"),
+)
+
+
+@pytest.mark.parametrize(("piece", "english", "german"), PIECES)
+def test_what_stands_in_the_places(piece, english, german):
+    assert str(piece) == english
+    back = pickle.loads(pickle.dumps(piece))
+    with speaking("de"):
+        assert in_language(piece) == in_language(back) == in_language(said("{piece}", piece=piece)) == german
+
+
+def test_lists_and_sentences_in_english():
+    assert str(listed("abc")) == "a, b and c"
+    assert str(either("abc")) == "a or b or c"
+    assert str(listed("a")) == str(either("a")) == "a"
+    assert str(some_of("abcde")) == "a, b, c and 2 more"
+    assert str(some_of("abc")) == "a, b, c"
+    assert str(sentences("", said("One."), "", said("Two."))) == "One. Two."
+    assert sentences("", "") == ""
+
+
+def test_a_refusal_can_be_said_whole_and_a_kind_of_the_job_keeps_its_title():
+    with pytest.raises(TradeError) as refused:
+        convert(Decimal(1), "mm", "N·m")
+    whole = refused.value.whole
+    assert str(whole) == str(refused.value)
+    assert whole.values["before"].template == "{unit} is a unit of {dimension}, but {asked} is asked for."
+    own = make_kind({"name": "wax", "title": "Tyre Tread Depth", "unit": "µm", "instruments": ["rule"]})
+    with speaking("de"):
+        assert in_language(own.within) == "tyre tread depth"
+        assert in_language(kind("tyre_tread").within) == "Profiltiefe der Reifen"
