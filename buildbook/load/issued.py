@@ -14,14 +14,20 @@ from buildbook.load.check import document_faults
 from buildbook.load.disk import JSON_BYTES, as_text, read_bytes
 from buildbook.load.refused import Refused, shown
 from buildbook.load.toml_file import dotted
+from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.issued import issued_name, issued_record_name
 from buildbook.records.photo import FileEntry
 from buildbook.records.place import Place
-from buildbook.records.said import said
+from buildbook.records.said import said, word
 from buildbook.records.tables import Issued
 
 RECORD_BYTES = 64 << 20  # a record of 20,000 photos takes about a quarter of that
+# What the JSON reader of Python finds.
+_FAULTS = (
+    N_("Expecting value"), N_("Expecting property name enclosed in double quotes"), N_("Expecting ':' delimiter"),
+    N_("Expecting ',' delimiter"), N_("Extra data"), N_("Unterminated string starting at"),
+)  # fmt: skip
 _NAME = re.compile(r"issued/([0-9]{3,})\.json")
 
 
@@ -98,7 +104,7 @@ def strict_json(text: str) -> Any:
             "It is not JSON at line {line}, column {column}: {fault}.",
             line=error.lineno,
             column=error.colno,
-            fault=error.msg,
+            fault=word(error.msg) if error.msg in _FAULTS else error.msg,
         )
         raise Refused("load.bad-issue", says) from error
     except RecursionError as error:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from buildbook.marking import N_
+
 # Those with a whole catalogue; English, which the strings are written in, needs none.
-LANGUAGES = {"en": "English", "de": "German", "es": "Spanish", "ja": "Japanese"}
+LANGUAGES = {"en": N_("English"), "de": N_("German"), "es": N_("Spanish"), "ja": N_("Japanese")}
 DEFAULT = "en"
 
 

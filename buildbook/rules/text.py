@@ -178,7 +178,7 @@ def too_long(job: Job) -> Iterator[Raised]:
 )  # fmt: skip
 def language_unknown(job: Job) -> Iterator[Raised]:
     if job.language.strip() and not spoken(job.language):
-        known = row(f"{tag} ({name})" for tag, name in LANGUAGES.items())
+        known = row(said("{tag} ({language})", tag=tag, language=word(name)) for tag, name in LANGUAGES.items())
         says = said(
             'There are no words for the language "{language}"; known: {known}. English is used instead.',
             language=job.language.strip(), known=known,
