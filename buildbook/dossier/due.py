@@ -119,7 +119,7 @@ def _linings(job: Job) -> list[Due]:
         Due(
             kind="bedding-in",
             at=job.odometer.reading_out,
-            source=N_("common practice, no source (PRAC); the distance is for the maker of the parts to say"),
+            source=N_("common practice, no source; the distance is for the maker of the parts to say"),
             records=tuple(("part", p.id) for p in parts if p.id),
         )
     ]

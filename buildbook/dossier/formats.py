@@ -69,7 +69,7 @@ class Formats:
             return _("dates not recorded")
         if first == last:
             return self.day(first)
-        return f"{self.day(first)} – {self.day(last)}"
+        return _("{first} – {last}").format(first=self.day(first), last=self.day(last))
 
     def stamp(self, when: datetime) -> str:
         """The dense form of an instant, ISO 8601 order, for indexes: `2026-03-02 10:05`."""

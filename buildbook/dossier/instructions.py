@@ -79,7 +79,8 @@ def _what_lies_here(issue: IssueInfo) -> Iterator[str]:
     yield _file("record.json", _("the record for machines"))
     yield _file("VERIFY.txt", _("this text"))
     if issue.fingerprint:
-        yield _file("manifest-sha256.txt.sig, signer.pem", _("the manifest's signature, and whose key it was"))
+        yield _file("manifest-sha256.txt.sig", _("the manifest's signature"))
+        yield _file("signer.pem", _("the certificate: whose key it was"))
     if issue.draft:
         return
     yield _file("issue.json", _("number, date, seal and digests of this issue"))
@@ -91,8 +92,8 @@ def _what_lies_here(issue: IssueInfo) -> Iterator[str]:
         ),
     )
     yield _file(
-        "archive/, .zip",
-        _("if it was written: the archive with the job folder in it, a bag after RFC 8493 (BagIt 1.0)"),
+        "archive/",
+        _("or a .zip, if it was written: the archive with the job folder in it, a bag after RFC 8493 (BagIt 1.0)"),
     )
     yield filled(
         _(

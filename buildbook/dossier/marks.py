@@ -18,8 +18,9 @@ _WORDS = {
 _MARK = "|".join(_WORDS)
 _SAID_ALREADY = re.compile(rf"(common practice[^();,]*(?:, no source)?|secondary page) ?\((?:{_MARK})\)|"
                            rf"(secondary page), PUB-C(?=\))")  # fmt: skip
-_TOKEN = re.compile(rf"\b({_MARK})\b")
-_BRACKETED = re.compile(rf"(\S*?) ?[\[(]([^\[\]()]*\b(?:{_MARK})\b[^\[\]()]*)[\])]")
+_TOKEN = re.compile(rf"\b({_MARK})\b", re.ASCII)
+# Brackets of either width: a translation has its own.
+_BRACKETED = re.compile(rf"(\S*?) ?[\[(（]([^\[\]()（）]*\b(?:{_MARK})\b[^\[\]()（）]*)[\])）]", re.ASCII)
 
 
 def in_words(source: str) -> str:

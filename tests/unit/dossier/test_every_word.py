@@ -1,148 +1,30 @@
-"""A pseudo-language: every string that is looked up stands in brackets, so what stands outside bypassed the catalogues.
+"""A dossier in a pseudo-language: no fixed string of it bypasses the catalogues."""
 
-What may stand outside: text of the record, names of files, codes, numbers and units.
-"""
-
-import re
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import replace
 from datetime import date
-from enum import Enum
-from gettext import NullTranslations
 from pathlib import Path
-from string import Formatter
 
 import pytest
-from babel.dates import get_month_names
+from pseudo import COMMANDS, GLUED, PLACE, bared, fold, speak, strays, texts, written
 
-from buildbook.dossier import IssueInfo, build_dossier, language, verify_how
-from buildbook.dossier.model import Ref, Run
+from buildbook.dossier import IssueInfo, build_dossier, language
+from buildbook.editions.table import Edition
 from buildbook.load import load_job
 from buildbook.photos import Library
-from buildbook.records import languages
+from buildbook.records.changes import Change, Changes, FieldChange, FileChange, PartChange
+from buildbook.records.finding import Finding, Grade
+from buildbook.records.place import Place
+from buildbook.records.said import said
 from buildbook.render.html import words as page_words
 
 ROOT = Path(__file__).parents[3]
 DEMO, GOOD = ROOT / "demo_job", ROOT / "tests" / "jobs" / "good"
 DAY = date(2026, 11, 26)
-MONTHS = "|".join(get_month_names("wide", locale="de").values())
-# Not words of a sentence: letters of series, units, signs, anchors' and tools' own spelling.
-PLAIN = re.compile(
-    r"(?<!\w)(?:\d{1,2}\. (?:" + MONTHS + r")(?: \d{4})?|[A-Z]{1,3}\d+|\d+(?:[.,:]\d+)*|ΔE00|GU|µm|mm|km|mi|kPa|bar|psi|ppm|kB|MB|GB|B|N·m"
-    r"|lbf·ft|V|°C|°F|%RH|h|min|n|[A-Z]{3}|[0-9a-f]{4,64}|A4|Letter|SHA-256)(?!\w)"
-)
-PLACE = re.compile(r"\{\w+\}")  # filled in by the script of the page
-# A separator beside a fixed word, put there by the code: other languages write others.
-GLUED = re.compile(r"⟧(?:[,;:.)] | \()|(?:[,;:.)] | \()⟦|⟧ ⟦")  # in what `bared` gives
-# Names of tools and what is typed.
-COMMANDS = "\n".join([*verify_how.COMMANDS, *(c for row in verify_how.ELSEWHERE for c in row)])
-# Fields of the model that no reader sees.
-UNSEEN = {
-    "anchor", "target", "link", "asset", "seal", "previous_seal", "language", "paper", "style", "align", "tone", "fill",
-    "stroke", "colour", "commands", "payload", "field", "heading", "path",
-}  # fmt: skip
-
-
-def bracketed(message):
-    """The words of a template in brackets, its places outside: what is put there must have been looked up itself."""
-    made = []
-    for literal, name, _spec, _conversion in Formatter().parse(message):
-        made.append("⟦" + literal.replace("{", "{{").replace("}", "}}") + "⟧" if literal else "")
-        made.append("" if name is None else "{" + name + "}")
-    return "".join(made)
-
-
-class Bracketed(NullTranslations):
-    def gettext(self, message):
-        return bracketed(message)
-
-    def pgettext(self, context, message):
-        return bracketed(message)
-
-    def ngettext(self, msgid1, msgid2, n):
-        return bracketed(msgid1 if n == 1 else msgid2)
 
 
 @pytest.fixture
 def pseudo(monkeypatch):
-    """German, for its way of writing zones whole, with every string bracketed instead of translated."""
-    monkeypatch.setattr(languages, "LANGUAGES", {"en": "English", "de": "Deutsch"})
-    monkeypatch.setattr(language, "catalogue", lambda _language: Bracketed())
-
-
-def texts(value, name=""):
-    """Every text a reader sees; runs of one text joined."""
-    if name in UNSEEN or value is None or (isinstance(value, bool | Enum) and not isinstance(value, str)):
-        return
-    if isinstance(value, str):
-        yield name, value
-    elif isinstance(value, tuple) and value and all(isinstance(v, Run | Ref) for v in value):
-        yield name, "".join(
-            f"\n{v.label}\n" if isinstance(v, Ref) else f"\n{v.text}\n" if v.target else v.text for v in value
-        )
-    elif isinstance(value, dict):
-        for key, one in value.items():
-            yield from texts(one, str(key))
-    elif isinstance(value, tuple | list | frozenset):
-        for one in value:
-            yield from texts(one, name)
-    elif is_dataclass(value):
-        for field in fields(value):
-            yield from texts(getattr(value, field.name), field.name)
-
-
-def outside(said):
-    """What lies in no brackets."""
-    made, depth = [], 0
-    for c in said:
-        depth += c == "⟦"
-        if depth == 0:
-            made.append(c)
-        elif c == "⟧":
-            depth -= 1
-            if depth == 0:
-                made.append("\n")
-    return "".join(made)
-
-
-def bared(said):
-    """What was looked up as empty brackets, however much lies in them."""
-    while (less := re.sub(r"⟦[^⟦⟧]*(?:⟦⟧[^⟦⟧]*)+⟧|⟦[^⟦⟧]+⟧", "⟦⟧", said)) != said:
-        said = less
-    return said
-
-
-def written(job):
-    """All text of a record, in its order, so that what is printed as one (maker and model) is found as one."""
-    found = []
-
-    def walk(value):
-        if isinstance(value, str):
-            found.append(str(value))
-        elif isinstance(value, dict):
-            for key, one in value.items():
-                walk(key)
-                walk(one)
-        elif isinstance(value, tuple | list | frozenset):
-            for one in value:
-                walk(one)
-        elif is_dataclass(value):
-            for field in fields(value):
-                walk(getattr(value, field.name))
-
-    walk(job)
-    return fold("\n".join(found))
-
-
-def fold(said):
-    """The letters alone, a blank between words."""
-    return " ".join(re.findall(r"[^\W\d_]+", said.casefold()))
-
-
-def strays(said, record):
-    for piece in re.split(r"[\n·:;,()/“”→–±=+|]+", outside(said)):
-        bare = fold(PLAIN.sub(" ", piece.replace("\u00a0", " ")))
-        if len(bare) > 1 and fold(piece) not in record and bare not in record:
-            yield piece.strip()
+    speak(monkeypatch)
 
 
 @pytest.mark.parametrize("folder", [DEMO, GOOD / "minimal", GOOD / "motorcycle", GOOD / "van"], ids=lambda p: p.name)
@@ -157,6 +39,39 @@ def test_every_fixed_string_is_looked_up(folder, pseudo, tmp_path_factory):
     assert sorted(found) == [], sorted({stray for _name, stray in found})
     glued = {(name, said) for name, said in texts(dossier) if GLUED.search(bared(said))}
     assert sorted(glued) == [], "\n".join(sorted(said for _name, said in glued))
+
+
+def findings_of(job):
+    """One of each grade and each sort of place."""
+    places = (Place(""), Place("readings.csv", 22, "value"), Place("job.toml", key="client.name"))
+    return [
+        Finding("a.b", grade, place, said("Something is {n}.", n=1), "Mend it.", "", settled=place.row is not None)
+        for grade, place in zip(Grade, places, strict=True)
+    ]
+
+
+def test_an_issue_with_all_that_can_be_in_it_is_looked_up(pseudo, tmp_path_factory):
+    loaded = load_job(GOOD / "minimal", DAY, library=Library(tmp_path_factory.getbasetemp() / "cache"))
+    job = replace(loaded.job, language="de")
+    fields = tuple(FieldChange(name=name, was="", now="12") for name in ("part_number", "fitted_on", "old_part"))
+    part = job.parts[0]
+    changes = Changes(
+        since=1, since_on=DAY,
+        files=tuple(FileChange(change=c, path=f"{n}.txt", was="old.txt") for c in Change for n in range(1, 3)),
+        parts=tuple(
+            PartChange(change=Change.CHANGED, id=part.id, what=part.what, fields=fields[:n]) for n in (1, 3)
+        ),
+    )  # fmt: skip
+    issue = IssueInfo(
+        number=2, issued_on=DAY, draft=False, seal="0" * 64, previous_seal="1" * 64, changes=changes,
+        signer=job.people[0].name, fingerprint="AA:BB", edition=Edition.RESALE, withheld=("1.txt", "2.txt"),
+    )  # fmt: skip
+    dossier = build_dossier(job, findings_of(job), issue)
+    names = "a.b old.txt readings.csv value job.toml client.name bagit.py --validate archive AA BB"
+    record = written(job) + fold(f"{COMMANDS} {names}")
+    found = {stray for _name, said in texts(dossier) for stray in strays(said, record)}
+    assert sorted(found) == []
+    assert [said for _name, said in texts(dossier) if GLUED.search(bared(said))] == []
 
 
 def test_words_of_the_page_are_looked_up(pseudo):
