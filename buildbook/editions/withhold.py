@@ -17,6 +17,7 @@ from buildbook.records.finding import Finding
 from buildbook.records.job import Job
 from buildbook.records.photo import Looks, Photo, PhotoFacts
 from buildbook.records.place import Place
+from buildbook.records.said import Sayable, reworded
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,11 +139,11 @@ class _Rewriter:
     def text(self, text: str, *, prose: bool) -> str:
         if text in self.paths:
             return text
-        return (self.prose if prose else self.private)(text)
+        return reworded(text, self.prose if prose else self.private)
 
     def value(self, value: Any, name: str) -> Any:
         """A value of a record with its texts rewritten; name: of its field."""
-        if type(value) is str:
+        if type(value) is str or isinstance(value, Sayable):
             if name in _PEOPLE and value in self.people:
                 return self.people[value]
             return self.text(value, prose=name not in _CODES)

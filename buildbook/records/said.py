@@ -6,10 +6,11 @@ in the template's places. The dossier looks the template up in its catalogue; wh
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
+from typing import Any
 
 
 class Sayable(str):
@@ -220,3 +221,27 @@ def either(choices: Iterable[str]) -> str:
 def row(parts: Iterable[object], between: str = ", ") -> Row:
     """Texts one after the other: a list, where nothing else is said."""
     return Row((part if isinstance(part, str) else str(part) for part in parts), between)
+
+
+def reworded(text: str, change: Callable[[str], str]) -> str:
+    """The text as `change` would have it: what stands in the places is changed, the templates are not.
+
+    Where that leaves something to change (a word that template and value make together), it is plain text.
+    """
+    if not isinstance(text, Sayable):
+        return change(text)
+    made = _within(text, change)
+    left = change(str(made))
+    return made if left == str(made) else left
+
+
+def _within(text: Any, change: Callable[[str], str]) -> Any:
+    if isinstance(text, Said):
+        return Said(text.template, {k: _within(v, change) for k, v in text.values.items()}, text.many, text.n)
+    if isinstance(text, Row):
+        return Row((_within(part, change) for part in text.parts), text.between)
+    if isinstance(text, Starting):
+        return Starting(_within(text.text, change))
+    if isinstance(text, str) and not isinstance(text, Sayable | StrEnum):
+        return change(text)
+    return text

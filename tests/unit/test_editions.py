@@ -44,7 +44,12 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     shutil.copytree(DEMO, job)
     shutil.rmtree(job / "issued", ignore_errors=True)
     compile_job(
-        job, place / "out", DAY, editions=list(Edition), archiving=Archiving(True, True), library=Library(place / "cache")
+        job,
+        place / "out",
+        DAY,
+        editions=list(Edition),
+        archiving=Archiving(True, True),
+        library=Library(place / "cache"),
     )
     return job, next((place / "out").iterdir())
 
@@ -271,7 +276,9 @@ def test_the_last_page_says_what_each_edition_withholds(made: tuple[Path, Path])
 def test_made_again_it_is_the_same(made: tuple[Path, Path]) -> None:
     job, issues = made
     before = {p: p.read_bytes() for p in (issues / "issue-01-resale").glob("*.*")}
-    again = compile_job(job, issues.parent, DAY, editions=[Edition.RESALE], library=Library(issues.parent.parent / "cache"))
+    again = compile_job(
+        job, issues.parent, DAY, editions=[Edition.RESALE], library=Library(issues.parent.parent / "cache")
+    )
     assert again.already
     assert {p: p.read_bytes() for p in (issues / "issue-01-resale").glob("*.*")} == before
 
@@ -297,3 +304,30 @@ def test_a_draft_edition_by_the_command(tmp_path: Path, capsys: pytest.CaptureFi
     assert str(folder) in capsys.readouterr().out
     assert verify_path(folder).ok
     assert load_job(job, DAY).job.client.name not in (folder / "record.json").read_text("utf-8")
+
+
+def test_what_changed_since_the_issue_before_tells_nothing_private(tmp_path: Path) -> None:
+    job, out = tmp_path / "job", tmp_path / "out"
+    shutil.copytree(MINIMAL, job)
+    toml, parts = job / "job.toml", job / "parts.csv"
+    client = 'name = "Ulrike Sandvoss"\naddress = "Mühlgasse 14, 99999 Quellwerder"\nphone = "+99 555 0142 7781"'
+    toml.write_text(toml.read_text("utf-8").replace('name = "R. Moreau"', client), "utf-8")
+    made = functools.partial(compile_job, job, out, editions=list(Edition), library=Library(tmp_path / "cache"))
+    made(DAY)
+    private = ("Sandvoss", "0142 7781", "Anneke Brandt", "39.90", "38.50")
+    line = parts.read_text("utf-8").replace("38.50,38.50", "39.90,39.90")
+    line = line.replace(",cracked,", ',"cracked, says Anneke Brandt; Ulrike Sandvoss agreed, +99 555 0142 7781",')
+    parts.write_text(line, "utf-8")
+    receipts = job / "receipts.csv"
+    receipts.write_text(receipts.read_text("utf-8").replace("38.50", "39.90").replace("51.17", "52.57"), "utf-8")
+    made(date(2026, 4, 25))
+    (issues,) = out.iterdir()
+    for name, there in (("issue-02", True), ("issue-02-resale", False)):
+        pages = " ".join(" ".join(page.split()) for page in _shown((issues / name / "dossier.pdf").read_bytes()))
+        assert "What changed since issue 1" in pages
+        assert "cracked" in pages  # what is told of it is told in each
+        assert [string in pages for string in private] == [there] * len(private), name
+        assert verify_path(issues / name, job).ok
+    redactor = private_redactor(load_job(job, DAY).job, Edition.RESALE)
+    assert leaks(issues / "issue-02-resale", redactor) == []
+    assert redactor.finds((issues / "issue-02" / "record.json").read_text("utf-8"))

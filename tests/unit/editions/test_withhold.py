@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -11,10 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildbook.dossier import IssueInfo, record_json
-from buildbook.editions import Edition, marked_photos, telling_names, withhold
+from buildbook.editions import Edition, marked_photos, telling_names, withhold, withhold_findings
 from buildbook.load import load_job
 from buildbook.photos.personal import beside_picture
+from buildbook.records.finding import Finding, Grade
 from buildbook.records.job import Client, Job
+from buildbook.records.place import Place
+from buildbook.records.said import Said, figure, said
 
 MINIMAL = Path(__file__).parents[2] / "jobs" / "good" / "minimal"
 DAY = date(2026, 4, 24)
@@ -103,3 +107,28 @@ def test_position_in_a_photo_is_seen(tmp_path: Path) -> None:
     Image.new("RGB", (8, 8)).save(planted, exif=piexif.dump({"GPS": {1: b"N", 2: ((1, 1), (2, 1), (3, 1))}}))
     assert not beside_picture(clean).kinds
     assert "position" in beside_picture(planted).kinds
+
+
+def test_a_sentence_of_the_check_can_still_be_said_in_another_language_and_tells_nothing(job: Job) -> None:
+    whole = said("The step {step} names {person}, whom nobody knows.", step="010", person=f"Mrs {CLIENT[0]}")
+    plain = Finding(code="x", grade=Grade.NOTE, place=Place("steps"), says=whole, fix="", source="")
+    (shown,) = withhold_findings([plain], job, Edition.RESALE)
+    assert isinstance(shown.says, Said)
+    assert shown.says.template == whole.template
+    assert CLIENT[0].split()[1] not in f"{shown.says} {shown.says.values}"
+
+
+def test_what_template_and_value_say_together_is_withheld_too(job: Job) -> None:
+    """An amount is known by its currency, which may stand in the template."""
+    whole = said("It came to EUR {amount} in all.", amount=figure(Decimal("1234.50"), ",.2f"))
+    plain = Finding(code="x", grade=Grade.NOTE, place=Place("steps"), says=whole, fix="", source="")
+    (shown,) = withhold_findings([plain], job, Edition.RESALE)
+    assert "1,234.50" in whole
+    assert "234" not in shown.says
+    assert type(shown.says) is str
+
+
+def test_a_sentence_anywhere_else_in_the_record_is_no_way_round(job: Job) -> None:
+    step = replace(job.steps[0], title=said("Work for {client}", client=CLIENT[0]))
+    shown = withhold(replace(job, steps=(step, *job.steps[1:])), Edition.RESALE)
+    assert CLIENT[0].split()[1] not in shown.steps[0].title

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from buildbook.records.said import Figure, Row, Said, figure, row, said, tallied, word
+from buildbook.records.said import Figure, Row, Said, figure, reworded, row, said, starting, tallied, word
 
 SENTENCE = said("Part line {part} costs {price}.", part="P1 {x}", price=Decimal("12.50"))
 
@@ -62,3 +62,13 @@ def test_it_survives_the_way_to_another_process(made):
 def test_a_template_of_the_program_without_its_value_is_a_fault():
     with pytest.raises(KeyError):
         Said("{gone}", {})
+
+
+def test_reworded_its_places_are_changed_and_its_templates_are_not():
+    inner = starting(row(("rome", SENTENCE)))
+    made = reworded(said("Whoever lives in rome says: {what}", what=inner), lambda text: text.replace("P1", "P2"))
+    assert made == "Whoever lives in rome says: Rome, Part line P2 {x} costs 12.50."
+    assert made.template == "Whoever lives in rome says: {what}"
+    assert reworded(made, str.upper) == made.upper()  # the template too would have to change: plain text
+    assert type(reworded(made, str.upper)) is str
+    assert reworded("plain", str.upper) == "PLAIN"
