@@ -24,7 +24,7 @@ def build(view: View) -> Section:
 def _table(view: View) -> Table:
     columns = (
         Column(title=_("No."), width=0.9, nowrap=True),
-        Column(title=_("Date"), width=1.6),
+        Column(title=_("Date"), nowrap=True, width=1.6),
         Column(title=_("What"), width=4),
         Column(title=_("Decision"), width=1.3),
         Column(title=_("Given by, by which means"), width=2),

@@ -58,12 +58,6 @@ def _blocks(view: View, changes: Changes) -> list[Block]:
         parts=_counted(changes.parts, _("no part line differs"), _PARTS),
     )
     blocks: list[Block] = [Paragraph(text=opening)]
-    if changes.parts:
-        blocks.append(Heading(level=2, text=_("Part lines"), anchor="sub-changed-parts"))
-        blocks += _part_table(view, changes.parts)
-    if changes.files:
-        blocks.append(Heading(level=2, text=_("Files"), anchor="sub-changed-files"))
-        blocks += _file_table(view, changes.files)
     blocks.append(
         Paragraph(
             text=text(
@@ -75,6 +69,12 @@ def _blocks(view: View, changes: Changes) -> list[Block]:
             style="quiet",
         )
     )
+    if changes.parts:
+        blocks.append(Heading(level=2, text=_("Part lines"), anchor="sub-changed-parts"))
+        blocks += _part_table(view, changes.parts)
+    if changes.files:
+        blocks.append(Heading(level=2, text=_("Files"), anchor="sub-changed-files"))
+        blocks += _file_table(view, changes.files)
     return blocks
 
 

@@ -75,7 +75,7 @@ def _thumbnail(view: View, photo: Photo, ref: Ref) -> Picture:
             text(zone_title(photo.zone)) if photo.zone else (),
             text(term(photo.stage)) if photo.stage else (),
             text(view.taken(photo)),
-            (Run(short_hash(photo.sha256)[:9], "quiet"),),
+            (Run(short_hash(photo.sha256)[:9].replace(" ", "\u00a0"), "quiet"),),
         ],
         " · ",
     )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import unicodedata
 from datetime import date, timedelta
 
 from buildbook.dossier.drawing import Drawing, Label, Path, line, rect
+from buildbook.dossier.drawings.text import wrapped
 from buildbook.dossier.formats import as_day
 from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, plural, sentences
@@ -13,6 +13,7 @@ from buildbook.dossier.wording import _, plural, sentences
 WIDTH = 480.0  # points: the width of a text column; renderers scale
 _LABELS = 168.0  # left part, for the names of the steps
 _ROW, _TOP, _SIZE = 13.0, 30.0, 7.0
+_MORE = 8.2  # for a second line of a name
 _INK, _QUIET, _GRID, _BAR, _MARK = "#1f2328", "#5b6470", "#d5d9de", "#3b6ea5", "#b4661f"
 
 
@@ -32,7 +33,9 @@ def build_timeline(view: View) -> Drawing | None:
     days = [d for row in rows for d in row[3:]] + [d for d, _ref in decided] + [d for d, _name in gates]
     first, last = min(days), min(max(days), date.max - timedelta(days=1)) + timedelta(days=1)
     scale = (WIDTH - _LABELS - 6) / max(1, (last - first).days)
-    bottom = _TOP + _ROW * (len(rows) + (1 if decided else 0)) + 4
+    names = [wrapped(row[1], _LABELS - 34) for row in rows]
+    high = [_ROW + _MORE * (len(name) - 1) for name in names]
+    bottom = _TOP + sum(high) + (_ROW if decided else 0.0) + 4
     items: list[Path | Label] = []
 
     def x(day: date) -> float:
@@ -40,7 +43,7 @@ def build_timeline(view: View) -> Drawing | None:
 
     for day in ticks(first, last):
         items.append(line(x(day), _TOP - 6, x(day), bottom, stroke=_GRID, width=0.5))
-        items.append(Label(x=x(day), y=_TOP - 9, text=_day_and_month(view, day), size=_SIZE, colour=_QUIET))
+        items.append(Label(x=x(day) + 2.5, y=_TOP - 9, text=_day_and_month(view, day), size=_SIZE, colour=_QUIET))
     y = _TOP
     if decided:
         items.append(Label(x=0, y=y + 9, text=_("Approvals"), size=_SIZE, colour=_QUIET))
@@ -53,12 +56,15 @@ def build_timeline(view: View) -> Drawing | None:
                 )
             )  # fmt: skip
         y += _ROW
-    for label, title, target, start, end in rows:
+    for (label, title, target, start, end), parts, row in zip(rows, names, high, strict=True):
         items.append(Label(x=0, y=y + 9, text=label, size=_SIZE, colour=_QUIET))
-        items.append(Label(x=26, y=y + 9, text=fitted(title, _LABELS - 32, _SIZE), size=_SIZE, colour=_INK))
+        items += [
+            Label(x=26, y=y + 9 + n * _MORE, text=part, size=_SIZE, colour=_INK) for n, part in enumerate(parts)
+        ]
         width = max(2.0, x(end) + scale - x(start))
-        items.append(rect(x(start), y + 2.5, width, _ROW - 5, fill=_BAR, link=target, title=f"{label} {title}".strip()))
-        y += _ROW
+        bar = y + 2.5 + (row - _ROW) / 2
+        items.append(rect(x(start), bar, width, _ROW - 5, fill=_BAR, link=target, title=f"{label} {title}".strip()))
+        y += row
     for day, name in gates:
         at_right = day == job.handover and day != job.received
         edge = x(day) + scale if at_right else x(day)
@@ -86,22 +92,3 @@ def _day_and_month(view: View, day: date) -> str:
     from babel.dates import format_skeleton
 
     return str(format_skeleton("MMMd", day, locale=view.formats.locale))
-
-
-def fitted(words: str, width: float, size: float) -> str:
-    """The text cut to a width in points, by a rough width of its characters; a cut one ends in an ellipsis."""
-    if sum(map(_ems, words)) * size <= width:
-        return words
-    room, kept = width / size - 1, ""
-    for character in words:
-        room -= _ems(character)
-        if room < 0:
-            break
-        kept += character
-    return kept.rstrip() + "…"
-
-
-def _ems(character: str) -> float:
-    if unicodedata.east_asian_width(character) in "WF":
-        return 1.0
-    return 0.72 if character in "MWmw@%" or character.isupper() else 0.52

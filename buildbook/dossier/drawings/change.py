@@ -8,12 +8,12 @@ from decimal import Decimal
 
 from buildbook.dossier.drawing import Drawing, Label, Path, circle, line, rect
 from buildbook.dossier.drawings.axis import Axis, axis_for
-from buildbook.dossier.drawings.frame import FULL, axis_marks, columns_for, grid
+from buildbook.dossier.drawings.frame import FULL, axis_marks, columns_for, grid, named
 from buildbook.dossier.drawings.markers import COLOURS, whisker
 from buildbook.dossier.drawings.numbers import amount, fixed, pair
 from buildbook.dossier.drawings.palette import ACCENT, HAIR, INK, MIST, QUIET, WHITE
-from buildbook.dossier.drawings.text import cut
 from buildbook.dossier.drawings.text import width as text_width
+from buildbook.dossier.drawings.text import wrapped
 from buildbook.dossier.wording import _, comma, lowered, named_value, semicolon
 from buildbook.trade.statistics import Summary
 
@@ -60,7 +60,7 @@ def before_after(
         middle, base = y + _ROW / 2, y + _ROW / 2 + 2.5
         a, b = axis.at(float(row.before.mean)), axis.at(float(row.after.mean))
         items.append(line(axis.start, y + _ROW, axis.end, y + _ROW, stroke=HAIR, width=0.3))
-        items.append(Label(x=0, y=base, text=cut(row.label, columns.plot_left - 6), colour=INK))
+        items += named(wrapped(row.label, columns.plot_left - 6), base)
         items.append(line(a, middle, b, middle, stroke=MIST, width=1.6))
         for summary, colour in ((row.before, QUIET), (row.after, ACCENT)):
             if summary.u_mean:
@@ -98,10 +98,10 @@ def _ends(row: ChangeRow, axis: Axis, base: float, places: int) -> list[Path | L
         reach = abs(at(float(summary.mean + 2 * (summary.u_mean or 0))) - x)
         gap = max(reach, 2.8) + 3.5
         left = x < other or (x == other and summary is row.before)
-        made.append(
-            Label(x=x - gap if left else x + gap, y=base, text=fixed(summary.mean, places), colour=colour,
-                  anchor="end" if left else "start")
-        )  # fmt: skip
+        spot, said = x - gap if left else x + gap, fixed(summary.mean, places)
+        wide = text_width(said) + 2
+        made.append(rect(spot - wide + 1 if left else spot - 1, base - 6.5, wide, 8, fill=WHITE))
+        made.append(Label(x=spot, y=base, text=said, colour=colour, anchor="end" if left else "start"))
     return made
 
 

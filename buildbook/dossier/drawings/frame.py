@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from buildbook.dossier.drawing import Drawing, Label, Path, line
 from buildbook.dossier.drawings.axis import Axis
-from buildbook.dossier.drawings.palette import HAIR, QUIET
+from buildbook.dossier.drawings.palette import HAIR, INK, QUIET
 from buildbook.dossier.drawings.shapes import Shape
 from buildbook.dossier.drawings.text import width as text_width
 from buildbook.dossier.wording import sentences
@@ -15,6 +15,8 @@ from buildbook.dossier.wording import sentences
 FULL = 487.0  # points; the width of the type area
 HALF = 238.0
 ROW = 13.0
+TALL = 19.5  # a row whose name takes two lines
+_PITCH = 8.2  # between the two
 _LEAST_PLOT = 96.0
 
 
@@ -40,6 +42,12 @@ def columns_for(labels: Sequence[str], values: Sequence[str], words: Sequence[st
         label, value = min(label, max(wide * 0.3, wide - word - _LEAST_PLOT - 6)), 0.0
     right = wide - word - value - 6
     return Columns(label, right, wide - word - 4 if value else right, wide - word + 2)
+
+
+def named(lines: Sequence[str], base: float) -> list[Label]:
+    """The name of a row at its left, its lines about where the base line of a single one is."""
+    first = base - _PITCH * (len(lines) - 1) / 2
+    return [Label(x=0, y=first + n * _PITCH, text=line, colour=INK) for n, line in enumerate(lines)]
 
 
 def grid(axis: Axis, top: float, bottom: float) -> list[Path | Label]:

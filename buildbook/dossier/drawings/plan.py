@@ -10,7 +10,7 @@ from buildbook.dossier.drawings.frame import shifted
 from buildbook.dossier.drawings.hatch import hatch
 from buildbook.dossier.drawings.outline import Outline, Role
 from buildbook.dossier.drawings.palette import FAINT, HAIR, INK, LIT, MIST, QUIET, WHITE
-from buildbook.dossier.drawings.plan_labels import LED_ROW, Placed, labelled, size_of
+from buildbook.dossier.drawings.plan_labels import LED_GAP, LED_ROW, Placed, labelled, size_of
 from buildbook.dossier.drawings.shapes import Point, moved
 from buildbook.dossier.terms import zone_title
 from buildbook.dossier.wording import _, comma, lowered
@@ -78,7 +78,7 @@ def plan(
             items.extend(_captions(whole, scale))
         words, rows_above, rows_below = labelled(shown, fills, labels, width, height)
         items.extend(words)
-        above, below = _MARGIN + LED_ROW * rows_above, _MARGIN + LED_ROW * rows_below
+        above, below = (_MARGIN + LED_ROW * rows + (LED_GAP if rows else 0.0) for rows in (rows_above, rows_below))
     said = alt or _alt(body, labels, lit)
     return Drawing(width=width, height=height + above + below, items=shifted(items, 0.0, above), alt=said)
 

@@ -14,6 +14,7 @@ from buildbook.dossier.terms import zone_title
 from buildbook.dossier.wording import comma, named_value
 
 LED_ROW = 10.0  # height of a row of labels led out
+LED_GAP = 5.0  # more between the plan and the first of them
 _PITCH = 8.6  # between lines of a label
 
 
@@ -64,15 +65,28 @@ def _spot(
     return None
 
 
-_Foot = tuple[Point, str]
+@dataclass(frozen=True, slots=True)
+class _Foot:
+    """Where a leader starts: a place of a zone's largest outline, clear of what is drawn over it."""
+
+    at: Point
+    zone: str
+    shape: Shape
+    over: Sequence[Shape]
 
 
 def _foot(mine: Sequence[Placed], shown: Sequence[Placed], high: float) -> _Foot:
-    """Where a leader starts: a free place of the zone's largest outline, nearest to the edge the label stands at."""
+    """The place nearest to the edge the label stands at."""
     one = max(mine, key=size_of)
     x, y = centre(one.shape)
-    found = fit(one.shape, 2.0, 2.0, _above(one, shown), near=(x, high if y > high / 2 else 0.0))
-    return found or (x, y), one.part.zone
+    over = _above(one, shown)
+    found = fit(one.shape, 2.0, 2.0, over, near=(x, high if y > high / 2 else 0.0))
+    return _Foot(found or (x, y), one.part.zone, one.shape, over)
+
+
+def _nearest(foot: _Foot, x: float, edge: float) -> Point:
+    """The place nearest to the label, so that leaders of zones one within the other do not run along each other."""
+    return fit(foot.shape, 2.0, 2.0, foot.over, near=(x, edge)) or foot.at
 
 
 def _above(one: Placed, shown: Sequence[Placed]) -> list[Shape]:
@@ -100,8 +114,9 @@ def _leaders(
     words: list[Path | Label] = []
     counts: list[int] = []
     for lower in (False, True):
-        found = sorted(item for item in led if (item[0][0][1] > high / 2) == lower)
-        texts = [named_value(zone_title(zone), comma().join(said)) for (_p, zone), said in found]
+        mine_all = (item for item in led if (item[0].at[1] > high / 2) == lower)
+        found = sorted(mine_all, key=lambda item: (item[0].at, item[0].zone))
+        texts = [named_value(zone_title(foot.zone), comma().join(said)) for foot, said in found]
         widths = [width(t) + 8.0 for t in texts]
         rows = min(len(found), 1)
         while any(sum(widths[row::rows]) > wide for row in range(rows)) and rows < len(found):
@@ -110,12 +125,12 @@ def _leaders(
         for row in range(rows):
             # Neighbours go to different rows, the first row being the one nearest to the plan.
             mine = list(range(row, len(found), rows))
-            xs = _spread([found[n][0][0][0] for n in mine], [widths[n] for n in mine], wide)
-            base = high + 8.0 + row * LED_ROW if lower else -3.0 - row * LED_ROW
+            xs = _spread([found[n][0].at[0] for n in mine], [widths[n] for n in mine], wide)
+            base = high + 8.0 + LED_GAP + row * LED_ROW if lower else -3.0 - LED_GAP - row * LED_ROW
             for n, at in zip(mine, xs, strict=True):
-                x, y = found[n][0][0]
+                x, y = _nearest(found[n][0], at, high if lower else 0.0)
                 foot = base - 7.5 if lower else base + 2.5
-                bend = y + (foot - y) * 0.55
+                bend = y + (foot - y) * 0.55 if abs(at - x) < abs(foot - y) else y  # never flat along the labels
                 lines.append(Path(commands=(("M", x, y), ("L", x, bend), ("L", at, foot)), stroke=INK, width=0.4))
                 lines.append(circle(x, y, 1.1, fill=INK))
                 half = widths[n] / 2 - 3.0

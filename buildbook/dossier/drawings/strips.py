@@ -9,12 +9,12 @@ from itertools import groupby
 
 from buildbook.dossier.drawing import Drawing, Label, Path, line, rect
 from buildbook.dossier.drawings.axis import Axis, axis_for
-from buildbook.dossier.drawings.frame import FULL, ROW, Columns, axis_marks, columns_for, grid
+from buildbook.dossier.drawings.frame import FULL, ROW, TALL, Columns, axis_marks, columns_for, grid, named
 from buildbook.dossier.drawings.markers import COLOURS, NOT_JUDGED, marker, whisker
 from buildbook.dossier.drawings.numbers import amount, plain
-from buildbook.dossier.drawings.palette import BARRED, GUARD, HAIR, INK, MIST
-from buildbook.dossier.drawings.text import cut
+from buildbook.dossier.drawings.palette import BARRED, GUARD, HAIR, INK, MIST, WHITE
 from buildbook.dossier.drawings.text import width as text_width
+from buildbook.dossier.drawings.text import wrapped
 from buildbook.dossier.wording import _, comma, named_value
 
 HEAD = 10.5  # above each group of rows that share their limits: where the limits are written
@@ -46,17 +46,19 @@ def limits_strip(
         raise ValueError("a strip needs a row")
     columns = columns_for([r.label for r in rows], [_value(r) for r in rows], [_(r.word) for r in rows], width)
     axis = axis_for(_extent(rows), columns.plot_left, columns.plot_right)
+    names = [wrapped(r.label, columns.plot_left - 6) for r in rows]
+    high = ROW if all(len(n) == 1 for n in names) else TALL
     items: list[Path | Label] = []
-    y = 0.0
+    y, at = 0.0, 0
     for limits, group in groupby(rows, key=lambda r: (r.lower, r.upper)):
         found = list(group)
         if limits != (None, None) or y:
             items += _limit_words(limits, axis, y)
             y += HEAD
-        items += _band(limits, axis, y, ROW * len(found))
+        items += _band(limits, axis, y, high * len(found))
         for row in found:
-            items += _row(row, columns, axis, y, width)
-            y += ROW
+            items += _row(row, names[at], columns, axis, y, width, high)
+            y, at = y + high, at + 1
     back = grid(axis, HEAD if rows[0].lower is not None or rows[0].upper is not None else 0.0, y)
     items = [*back, *items, *axis_marks(axis, y, comma().join((quantity, unit)) if unit else quantity)]
     return Drawing(width=width, height=y + 23.0, items=tuple(items), alt=alt or _alt(rows, quantity, unit))
@@ -87,6 +89,7 @@ def _limit_words(limits: tuple[Decimal | None, Decimal | None], axis: Axis, y: f
     for x, said in found:
         half = text_width(said) / 2
         at = min(max(x, axis.start + half), axis.end - half)
+        items.append(rect(at - half - 1, y + 0.5, 2 * half + 2, HEAD - 2.2, fill=WHITE))  # clear of the hairlines
         items.append(Label(x=at, y=base, text=said, colour=INK, anchor="middle"))
     return items
 
@@ -110,8 +113,10 @@ def _band(
     return items
 
 
-def _row(row: StripRow, columns: Columns, axis: Axis, y: float, wide: float) -> list[Path | Label]:
-    middle, base = y + ROW / 2, y + ROW / 2 + 2.5
+def _row(
+    row: StripRow, name: Sequence[str], columns: Columns, axis: Axis, y: float, wide: float, high: float
+) -> list[Path | Label]:
+    middle, base = y + high / 2, y + high / 2 + 2.5
     colour = COLOURS.get(row.word, INK)
     items: list[Path | Label] = []
     if row.uncertainty:
@@ -119,11 +124,11 @@ def _row(row: StripRow, columns: Columns, axis: Axis, y: float, wide: float) -> 
             if limit is not None:
                 x0, x1 = sorted((axis.at(float(limit)), axis.at(float(limit + inward * row.uncertainty))))
                 x0, x1 = max(x0, axis.start), min(x1, axis.end)
-                items.append(rect(x0, y + 0.75, x1 - x0, ROW - 1.5, fill=GUARD))
+                items.append(rect(x0, y + 0.75, x1 - x0, high - 1.5, fill=GUARD))
                 at = axis.at(float(limit))
-                items.append(line(at, y, at, y + ROW, stroke=INK, width=0.9))
-    items.append(line(axis.start, y + ROW, axis.end, y + ROW, stroke=HAIR, width=0.3))
-    items.append(Label(x=0, y=base, text=cut(row.label, columns.plot_left - 6), colour=INK))
+                items.append(line(at, y, at, y + high, stroke=INK, width=0.9))
+    items.append(line(axis.start, y + high, axis.end, y + high, stroke=HAIR, width=0.3))
+    items += named(name, base)
     for point in row.points:
         x = axis.at(float(point))
         items.append(line(x, middle - 3.2, x, middle + 3.2, stroke=MIST, width=0.6))
@@ -138,7 +143,7 @@ def _row(row: StripRow, columns: Columns, axis: Axis, y: float, wide: float) -> 
     items.append(Label(x=columns.word_left, y=base, text=_(row.word), colour=colour, bold=row.word != NOT_JUDGED))
     if row.link:
         told = named_value(row.label, comma().join((said, _(row.word))))
-        items.append(rect(0, y, wide, ROW, link=row.link, title=told))
+        items.append(rect(0, y, wide, high, link=row.link, title=told))
     return items
 
 

@@ -32,6 +32,22 @@ def _advance(character: str) -> int:
     return 640 if point < 0x0600 or 0x1E00 <= point < 0x2300 else 1000
 
 
+def wrapped(text: str, room: float, size: float = LEAST) -> list[str]:
+    """The text on one line, or on two where it does not fit in `room` points; the second is cut where that is not
+    enough. Parted after a dot between two parts where there is one, else at a space, else between characters.
+    """
+    if width(text, size) <= room:
+        return [text]
+    places = [n for n, c in enumerate(text) if c == " " and text[n + 1 : n + 2] != "·"]
+    ends = [n for n in places if width(text[:n].rstrip(" "), size) <= room]
+    dots = [n for n in ends if text[n - 1] == "·" and width(text[n + 1 :], size) <= room]
+    if dots or ends:
+        at = (dots or ends)[-1]
+        return [text[:at].rstrip(" "), cut(text[at + 1 :], room, size)]
+    at = next(n for n in range(len(text), 0, -1) if n == 1 or width(text[:n], size) <= room)
+    return [text[:at], cut(text[at:], room, size)]
+
+
 def cut(text: str, room: float, size: float = LEAST) -> str:
     """The text, or as much of it as fits in `room` points, with an ellipsis."""
     if width(text, size) <= room:

@@ -86,8 +86,13 @@ class Composer:
         if isinstance(block, NewPage):
             self._turn = True
             return []
+        kids = len(node.kids)
         flows = self._flows(block, node)
         self._before = block
+        if flows and isinstance(block, Figure | Claim):
+            flows[0].place = node, tuple(kid for kid in node.kids[kids:] if isinstance(kid, Node))
+            for flow in flows:
+                flow.floats, flow.passes = isinstance(block, Figure), isinstance(block, Claim)
         if flows and self._turn:
             flows[0].new_page = True
             self._turn = False

@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from buildbook.render.pdf.pen import Pen
+    from buildbook.render.pdf.structure import Node
 
 SLACK = 0.01
+_LEFT_EMPTY = 0.2  # what would leave more than this of a page empty lets text go before it
 _NEARLY_EMPTY = 0.36  # filled less than this, a page is gone on with
 
 
@@ -26,6 +28,9 @@ class Flow:
     header: Flow | None = None  # repeated when a page begins with this flow
     whole: bool = False  # part of what should not be parted
     anchor: str = ""
+    floats: bool = False  # a figure that may stand a little later than it is named, the text after it going on
+    passes: bool = False  # text that may stand before such a figure
+    place: tuple[Node, tuple[Node, ...]] | None = None  # of the first flow of a block: its structure, and its parent
 
     def height(self) -> float:
         """Height in points."""
@@ -44,6 +49,10 @@ class Flow:
         """The same at most `room` high, if that still looks right; None where it would not."""
         del room
         return None
+
+    def spare(self) -> float:
+        """Points of its height it may give up together with others on its page, so that one more finds room."""
+        return 0.0
 
     def squeeze(self, room: float) -> Flow:
         """The same at most `room` high, whatever it looks like: the last resort for what is higher than a page."""
@@ -101,6 +110,24 @@ class _Pages:
         self.pages[-1].append(Put(flow, self.y))
         self.y += flow.height()
 
+    def close_up(self, chunk: Sequence[Flow]) -> bool:
+        """Place a chunk that has no room by making the pictures of the page and its own a little smaller, all alike."""
+        flows = [put.flow for put in self.pages[-1]] + list(chunk)
+        over = sum(flow.before + flow.height() for flow in flows) - flows[0].before - self.depth
+        spare = sum(flow.spare() for flow in flows)
+        if not 0 < over <= spare:
+            return False
+        made: list[Flow] = []
+        for flow in flows:
+            smaller = flow.fit(flow.height() - over * flow.spare() / spare) if flow.spare() else None
+            made.append(smaller or flow)
+        if sum(flow.before + flow.height() for flow in made) - made[0].before > self.depth + SLACK:
+            return False
+        self.pages[-1], self.y = [], 0.0
+        for flow in made:
+            self._place(flow)
+        return True
+
     def put(self, flow: Flow) -> None:
         """Place a flow where it fits, cutting it as often as needed."""
         while True:
@@ -132,12 +159,18 @@ def paginate(flows: Sequence[Flow], area: Area) -> list[list[Put]]:
     if not flows:
         return []
     pages = _Pages(area)
-    for chunk in _chunks(flows):
+    chunks = list(_chunks(flows))
+    for index in range(len(chunks)):
+        if not pages.fresh and _wanted(chunks[index], area.depth) > pages.room > _LEFT_EMPTY * area.depth:
+            _float(chunks, index, pages.room)
+        chunk = chunks[index]
         first = chunk[0]
         if first.new_page and not pages.fresh and not _shares(first, pages):
             pages.turn(first)
         elif not pages.fresh and _wanted(chunk, area.depth) > pages.room + SLACK:
             smaller = _shrunk(chunk, pages.room)
+            if smaller is None and pages.close_up(chunk):
+                continue
             if smaller is None:
                 pages.turn(first)
             else:
@@ -145,6 +178,31 @@ def paginate(flows: Sequence[Flow], area: Area) -> list[list[Put]]:
         for flow in chunk:
             pages.put(flow)
     return pages.pages
+
+
+def _float(chunks: list[list[Flow]], index: int, room: float) -> None:
+    """Move the text after figures that have no room here before them, as far as it fits: chunks and structure."""
+    figures: list[list[Flow]] = []
+    passed: list[list[Flow]] = []
+    for chunk in chunks[index:]:
+        needs = sum(flow.before + flow.height() for flow in chunk)
+        if all(flow.floats for flow in chunk):
+            figures.append(chunk)
+        elif figures and needs <= room and all(flow.passes for flow in chunk):
+            passed.append(chunk)
+            room -= needs
+        else:
+            break
+    if not passed:
+        return
+    chunks[index : index + len(figures) + len(passed)] = [*passed, *figures]
+    places = [[chunk[0].place for chunk in part if chunk[0].place] for part in (figures, passed)]
+    if all(places) and len({id(parent) for part in places for parent, _nodes in part}) == 1:
+        parent, nodes = places[1][-1]
+        moved = [node for _parent, own in places[0] for node in own]
+        kids = [kid for kid in parent.kids if kid not in moved]
+        at = kids.index(nodes[-1]) + 1
+        parent.kids[:] = [*kids[:at], *moved, *kids[at:]]
 
 
 def _shares(opening: Flow, pages: _Pages) -> bool:

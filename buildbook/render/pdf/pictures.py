@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
@@ -21,6 +21,7 @@ from buildbook.render.pdf.typeset import clamped
 Edge = Literal["print", "small"]
 Rendition = Callable[[str, Edge], Path]
 _MOST_CAPTION_LINES = 6
+_SMALLER = 0.82  # and all of a page this much, so that one more stands on it
 _SMALLEST = 0.72  # a picture may be made this much smaller rather than leave the foot of a page empty
 
 
@@ -72,17 +73,35 @@ class Frame:
     heading: Cell | None
     caption: tuple[Cell, ...]
     node: Node
+    narrower: Callable[[float], tuple[Cell, ...]]  # the caption set to a width, where it still is whole
 
 
 class PictureRow(Flow):
     """Pictures side by side, each no higher than `depth`, captions below, hung from one line."""
 
-    def __init__(self, frames: Sequence[Frame], depth: float, *, equal: bool = False) -> None:
+    def __init__(
+        self, frames: Sequence[Frame], depth: float, *, equal: bool = False, foot: Cell | None = None
+    ) -> None:
         self.frames = tuple(frames)
         self.equal = equal
+        self.foot = foot  # a caption of all of them, below their own
         if equal:
             depth = min([depth, *(frame.image.within(frame.width, depth)[1] for frame in frames)])
         self.depth = depth
+        self._placed = [self._place(frame) for frame in self.frames]
+
+    def _place(self, frame: Frame) -> tuple[float, tuple[Cell, ...]]:
+        """How far a picture stands inwards, and its caption. Two that are narrower than their columns meet at the
+        gutter, so that the pair stands in the middle, each caption as wide as its picture.
+        """
+        width, _height = frame.image.within(frame.width, self.depth)
+        if not self.equal or width > frame.width - 1:
+            return 0.0, frame.caption
+        caption = frame.narrower(width)
+        widest = max((line.width for cell in caption for line in cell.lines), default=0.0)
+        inward = frame.width - width if frame is self.frames[0] else 0.0
+        room = min(inward, max(0.0, frame.width - widest))
+        return inward, tuple(replace(cell, x=cell.x + room) for cell in caption)
 
     def _sizes(self) -> list[tuple[float, float]]:
         return [frame.image.within(frame.width, self.depth) for frame in self.frames]
@@ -91,11 +110,12 @@ class PictureRow(Flow):
         return max((frame.heading.height + UNIT for frame in self.frames if frame.heading), default=0.0)
 
     def _captions(self) -> float:
-        return max((sum(cell.height for cell in frame.caption) for frame in self.frames), default=0.0)
+        return max((sum(cell.height for cell in caption) for _inward, caption in self._placed), default=0.0)
 
     def height(self) -> float:
         captions = self._captions()
-        return self._heading() + max(h for _, h in self._sizes()) + (captions + 1.5 * UNIT if captions else 0.0)
+        foot = self.foot.height + UNIT if self.foot else 0.0
+        return self._heading() + max(h for _, h in self._sizes()) + (captions + 1.5 * UNIT if captions else 0.0) + foot
 
     def fit(self, room: float) -> Flow | None:
         sizes = self._sizes()
@@ -103,8 +123,12 @@ class PictureRow(Flow):
         wanted = tallest - (self.height() - room)
         return self._lower(wanted) if wanted >= tallest * _SMALLEST and tallest > 120 else None
 
+    def spare(self) -> float:
+        tallest = max(h for _, h in self._sizes())
+        return tallest * (1 - _SMALLER) if tallest > 120 else 0.0
+
     def _lower(self, depth: float) -> Flow:
-        made = PictureRow(self.frames, max(depth, 8.0), equal=self.equal)
+        made = PictureRow(self.frames, max(depth, 8.0), equal=self.equal, foot=self.foot)
         made.anchor, made.before, made.keep_next = self.anchor, self.before, self.keep_next
         made.whole, made.new_page = self.whole, self.new_page
         return made
@@ -116,21 +140,22 @@ class PictureRow(Flow):
         heading = self._heading()
         sizes = self._sizes()
         tallest = max(h for _, h in sizes)
-        for frame, (width, height) in zip(self.frames, sizes, strict=True):
+        for frame, (width, height), (inward, caption) in zip(self.frames, sizes, self._placed, strict=True):
             left = x + frame.x
             pen.anchor(frame.picture.anchor, left, y)
-            # Two that are narrower than their columns meet at the gutter, so that the pair stands in the middle.
-            inward = frame.width - width if self.equal and frame is self.frames[0] else 0.0
             if frame.heading:
                 cell = frame.heading
                 pen.lines(cell.lines, x + cell.x + inward, y, cell.width, cell.align, cell.node)
             top = y + heading
             pen.image(frame.image.name, frame.image.path, left + inward, top, width, height, frame.node)
             below = y + heading + tallest + 1.5 * UNIT
-            for cell in frame.caption:
-                widest = max((line.width for line in cell.lines), default=0.0)
-                room = min(inward, max(0.0, frame.width - widest))
-                below = pen.lines(cell.lines, x + cell.x + room, below, cell.width, cell.align, cell.node)
+            for cell in caption:
+                below = pen.lines(cell.lines, x + cell.x, below, cell.width, cell.align, cell.node)
+        if self.foot:
+            captions = self._captions()
+            below = y + heading + tallest + (captions + 1.5 * UNIT if captions else 0.0) + UNIT
+            left = min(self._placed[0][0], max(0.0, self.foot.width - max(line.width for line in self.foot.lines)))
+            pen.lines(self.foot.lines, x + left, below, self.foot.width, "left", self.foot.node)
 
 
 class Pictures:
@@ -160,13 +185,16 @@ class Pictures:
             frame, rest = self._frame(picture, image, x, width, word, parent, width)
             frames.append(frame)
             more += rest
-        row: Flow = _spaced(PictureRow(frames, setter.sheet.depth * 0.42, equal=True), 4 * UNIT)
-        flows = [row, *more]
+        said = None
         if pair.caption:
             lines = setter.lines(SMALL_INK, pair.caption, setter.measure)
-            caption = Row([Cell(lines, 0, setter.measure, parent.add("P"))], setter.measure, Look(top=UNIT))
+            said = Cell(lines, 0, setter.measure, parent.add("P"))
+        inside = said if said and len(said.lines) <= _MOST_CAPTION_LINES and not more else None
+        row: Flow = _spaced(PictureRow(frames, setter.sheet.depth * 0.42, equal=True, foot=inside), 4 * UNIT)
+        flows = [row, *more]
+        if said and not inside:
             flows[-1].keep_next = True
-            flows.append(caption)
+            flows.append(Row([said], setter.measure, Look(top=UNIT)))
         return flows
 
     def grid(self, grid: PictureGrid, parent: Node) -> list[Flow]:
@@ -199,18 +227,29 @@ class Pictures:
             text = setter.plain(SMALL_STRONG, word, measure)
             heading = Cell(text, x, measure, group.add("P"))
         figure = group.add("Figure", alt=picture.alt or picture.label or words.NO_PICTURE)
-        caption: list[Cell] = []
+        caption: tuple[Cell, ...] = ()
         more: list[Flow] = []
         runs: Text = picture.caption
         label = (Run(picture.label, "strong"),) if picture.label else ()
         text_runs = (*label, Run("  "), *runs) if label and runs else (*label, *runs)
         if text_runs:
-            set_ = clamped(setter.fonts, spans(SMALL, text_runs), measure, SMALL.pitch, _MOST_CAPTION_LINES)
             node = group.add("Caption")
-            caption.append(Cell(set_.lines, x, measure, None if set_.rest else node))
-            if set_.rest:
+            caption, rest = self._caption(text_runs, x, measure, node)
+            if rest:
                 more.append(self._whole_caption(text_runs, node))
-        return Frame(image, picture, x, width, heading, tuple(caption), figure), more
+
+        def narrower(least: float) -> tuple[Cell, ...]:
+            if not caption or more:
+                return caption
+            made, rest = self._caption(text_runs, x, least, node)
+            return caption if rest else made
+
+        return Frame(image, picture, x, width, heading, caption, figure, narrower), more
+
+    def _caption(self, runs: Text, x: float, width: float, node: Node) -> tuple[tuple[Cell, ...], bool]:
+        """A caption in at most six lines, and whether some of it is left off; what is cut is read where it is whole."""
+        set_ = clamped(self._setter.fonts, spans(SMALL, runs), width, SMALL.pitch, _MOST_CAPTION_LINES)
+        return (Cell(set_.lines, x, width, None if set_.rest else node),), set_.rest
 
     def _whole_caption(self, runs: Text, node: Node) -> Flow:
         setter = self._setter

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from buildbook.dossier.model import Column, Table, TableRow, Text
 from buildbook.render.pdf.flow import Flow
@@ -58,12 +59,15 @@ def column_widths(setter: Setter, table: Table, type_: Type) -> list[float]:
     weights = [max(column.width, 0.05) for column in table.columns]
     fair = [total * weight / sum(weights) for weight in weights]
     asked: list[float] = []
+    whole: list[float] = []  # what would keep each line of each cell whole
     for index, column in enumerate(table.columns):
         cells = [row.cells[index] for row in table.rows if not row.group and index < len(row.cells)]
         face = _MONO if column.mono else type_
         measure = natural_width if column.nowrap else longest_word
         widest = max((measure(setter.fonts, spans(face, cell)) for cell in _some(cells)), default=0.0)
-        title = longest_word(setter.fonts, [Span(column.title, "strong", SMALL_STRONG.size, INK)])
+        title = longest_word(setter.fonts, _title(column))
+        lines = (natural_width(setter.fonts, spans(face, cell)) for cell in _some(cells))
+        whole.append(max(*lines, natural_width(setter.fonts, _title(column)), 0.0))
         most = fair[index] * 1.5 if column.nowrap else fair[index]
         asked.append(min(max(widest, title), most) + 2 * _PAD)
     if sum(asked) >= total:
@@ -73,7 +77,26 @@ def column_widths(setter: Setter, table: Table, type_: Type) -> list[float]:
     spare = [width - want for width, want in zip(widths, asked, strict=True)]
     if over > 0 and sum(spare) > 0:
         widths = [width - over * free / sum(spare) for width, free in zip(widths, spare, strict=True)]
-    return widths
+    return _evened(widths, [want + 2 * _PAD for want in whole])
+
+
+def _evened(widths: Sequence[float], whole: Sequence[float]) -> list[float]:
+    """Columns wider than all they hold give to those whose text must break, least need first."""
+    made = list(widths)
+    spare = [max(0.0, width - want) for width, want in zip(widths, whole, strict=True)]
+    lacking = {index: want - widths[index] for index, want in enumerate(whole) if want > widths[index]}
+    needy = sorted(lacking, key=lacking.__getitem__)
+    left = given = sum(spare) if needy else 0.0
+    for rank, index in enumerate(needy):
+        more = min(lacking[index], left / (len(needy) - rank))
+        made[index] += more
+        left -= more
+    share = (given - left) / given if given else 0.0
+    return [width - share * free for width, free in zip(made, spare, strict=True)]
+
+
+def _title(column: Column) -> tuple[Span, ...]:
+    return (Span(column.title, "strong", SMALL_STRONG.size, INK),)
 
 
 def _some(cells: Sequence[Text]) -> Sequence[Text]:
@@ -87,7 +110,7 @@ def _header(setter: Setter, table: Table, widths: Sequence[float], node: Node | 
     x = 0.0
     for index, (column, width) in enumerate(zip(table.columns, widths, strict=True)):
         inner = width - _PAD - (_PAD if index < len(widths) - 1 else 0) - (0 if index else -_PAD)
-        title = [Span(column.title, "strong", SMALL_STRONG.size, INK)]
+        title = _title(column)
         most = 4 if node is None else 1000  # the repeated header is never most of a page
         lines = clamped(setter.fonts, title, inner, SMALL_STRONG.pitch, most).lines
         th = row.add("TH", scope="Column") if row is not None else None
@@ -106,7 +129,10 @@ def _row(
         text = row.cells[0] if row.cells else ()
         strong = Type("strong", type_.size, type_.pitch)
         th = node.add("TH", scope="Row", span=len(widths))
-        cell = Cell(setter.lines(strong, text, setter.measure - 2 * _PAD), _PAD, setter.measure - 2 * _PAD, th)
+        pairs = zip(text, spans(strong, text), strict=True)
+        said = [replace(span, face="text") if run.tone == "quiet" else span for run, span in pairs]
+        lines = lines_of(setter.fonts, said, setter.measure - 2 * _PAD, strong.pitch)
+        cell = Cell(lines, _PAD, setter.measure - 2 * _PAD, th)
         return Row([cell], setter.measure, Look(top=pad, bottom=pad, below=HAIRLINE, fill=PAPER))
     cells: list[Cell] = []
     x = 0.0

@@ -7,8 +7,8 @@ import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
 
+from buildbook.render.pdf.breaks import COMMAS, DOT, HASH, INSIDE, PARTABLE, bound
 from buildbook.render.pdf.fonts import FontSet, Shaped
 from buildbook.render.pdf.style import LEAST_SIZE, Face, Type
 
@@ -58,25 +58,6 @@ class _Atom:
     context: str = ""
 
 
-# A line may also end inside a word: after a hyphen, dash or slash between two word characters, around an ideograph
-# or kana (kept from closing and opening marks), and before a Thai leading vowel, which always begins a syllable.
-_WIDE = (
-    "\u2e80-\u2fdf\u3005-\u3007\u3041-\u30ff\u31f0-\u31ff\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff\U00020000-\U0003ffff"
-)
-_NUMBER = re.compile(r"[(±≤≥<>~]*\d[\d.,:]*")
-_SIGN = re.compile("[±×≤≥<>=~]")
-_UNIT = re.compile(r"[^\W\d_]{1,3}[²³]?[.,;:)]*|[%‰°±×·/µ²³a-zA-Z]{1,6}[.,;:)]*")
-_NOT_FIRST = "、。，．・：；？！）］｝〕〉》」』】ーっゃゅょッャュョぁぃぅぇぉァィゥェォ々〜"
-_NOT_LAST = "（［｛〔〈《「『【"
-_COMMA = ("、", "，")
-_INSIDE = re.compile(
-    rf"(?<=\w[-‐–—/_.])(?<!\d\.)(?=\w\w\w)"  # never after the point of a number
-    rf"|(?<=[{_WIDE}、。，．：；？！）］｝〕〉》」』】])(?![{_NOT_FIRST}])(?<![{_NOT_LAST}])(?=.)"
-    rf"|(?<=.)(?<![{_NOT_LAST}])(?=[{_WIDE}（［｛〔〈《「『【])(?![{_NOT_FIRST}])"
-    "|(?<=[\u0e01-\u0e3a\u0e45-\u0e4e])(?=[\u0e40-\u0e44])"
-)
-
-
 def lines_of(
     fonts: FontSet, spans: Sequence[Span], width: float, pitch: float, *, whole: bool = False
 ) -> tuple[Line, ...]:
@@ -93,15 +74,18 @@ def lines_of(
         lines.append(Line(tuple(held), ink, pitch, size))
         held, x = [], 0.0
 
-    for group in _groups(atoms):
-        ink = _ink(fonts, group)
+    groups = list(_groups(atoms))
+    for number, group in enumerate(groups, 1):
+        dotted = len(group) > 1 and group[-1].text == DOT and not group[-1].ends and number < len(groups)
+        ink = _ink(fonts, group[:-1] if dotted else group)  # a dot at the end of a line may hang over its edge
         if held and x + ink > width + 0.01:
             close()
         for atom in group:
-            for part in _fitting(fonts, atom, width, width - x) if ink > width + 0.01 else (atom,):
+            too_wide = ink > width + 0.01 and _ink(fonts, [atom]) > width + 0.01
+            for part in _fitting(fonts, atom, width, width - x) if too_wide else (atom,):
                 runs = fonts.shape(part.span.face, part.text, part.context)
                 wide = sum(run.width for run in runs) * part.span.size / 1000
-                if held and x + wide > width + 0.01:
+                if held and x + wide > width + 0.01 and not (dotted and atom is group[-1]):
                     close()
                 if part.text or part.gap:
                     held.append(Piece(x, wide, runs, part.span, part.gap))
@@ -115,8 +99,8 @@ def lines_of(
 
 def fitted(fonts: FontSet, spans: Sequence[Span], width: float, pitch: float) -> tuple[Line, ...]:
     """Lines for text that should not break: set a little smaller if that keeps it on one line, else broken."""
-    natural = sum(fonts.width(span.face, span.size, fonts.clean(span.text).replace("\n", " ")) for span in spans)
-    if natural > width > 0 and spans:
+    natural = natural_width(fonts, spans)
+    if natural > width + 0.01 > 0 and spans:
         least = min(LEAST_SIZE / span.size for span in spans)
         scale = width / natural * 0.999
         if least <= scale < 1:
@@ -125,8 +109,14 @@ def fitted(fonts: FontSet, spans: Sequence[Span], width: float, pitch: float) ->
 
 
 def natural_width(fonts: FontSet, spans: Sequence[Span]) -> float:
-    """Width in points of the spans on one line."""
-    return sum(fonts.width(span.face, span.size, fonts.clean(span.text).replace("\n", " ")) for span in spans)
+    """Width in points of the widest line of the spans, broken only where their text is."""
+    widest = used = 0.0
+    for span in spans:
+        for index, part in enumerate(fonts.clean(span.text).split("\n")):
+            if index:
+                widest, used = max(widest, used), 0.0
+            used += fonts.width(span.face, span.size, part)
+    return max(widest, used)
 
 
 def longest_word(fonts: FontSet, spans: Sequence[Span]) -> float:
@@ -153,12 +143,12 @@ def _atoms(fonts: FontSet, spans: Sequence[Span], whole: bool) -> Iterator[_Atom
                 word, gap = match[1], bool(match[2])
                 if not word and not gap:
                     continue
-                parts = [word] if whole or not word else [part for part in _INSIDE.split(word) if part]
+                parts = [word] if whole or not word else [part for part in INSIDE.split(word) if part]
                 for number, part in enumerate(parts):
                     end = number == len(parts) - 1
                     if last is not None:
                         yield last
-                    comma = not whole and part.endswith(_COMMA)  # of a list whose items are spans of their own
+                    comma = not whole and part.endswith(COMMAS)  # of a list whose items are spans of their own
                     last = _Atom(span, part, gap and end, (gap and end) or not end or comma, context=context)
             ends = index < len(paragraphs) - 1
             if last is None and ends:
@@ -170,12 +160,20 @@ def _atoms(fonts: FontSet, spans: Sequence[Span], whole: bool) -> Iterator[_Atom
 
 
 def _bound(atoms: list[_Atom]) -> list[_Atom]:
-    """A number keeps its sign and its unit on its line."""
-    for atom, after in pairwise(atoms):
-        if atom.gap and not atom.ends and after.text:
-            number = _NUMBER.fullmatch(atom.text) is not None
-            if (number and _UNIT.fullmatch(after.text)) or (_SIGN.fullmatch(atom.text) and after.text[0].isdigit()):
-                atom.breaks = False
+    """Atoms of which those keep the next that belong with it: a word may be of several atoms, in several spans."""
+    words: list[str] = []
+    last: list[_Atom] = []  # of each word the atom the space follows
+    held = ""
+    for atom in atoms:
+        held += atom.text
+        if atom.ends or (atom.gap and held):
+            words.append("" if atom.ends else held)
+            last.append(atom)
+            held = ""
+    words.append(held)
+    for atom, keeps in zip(last, bound(words), strict=False):
+        if keeps and not atom.ends:
+            atom.breaks = False
     return atoms
 
 
@@ -202,17 +200,24 @@ def _ink(fonts: FontSet, group: list[_Atom]) -> float:
 def _fitting(fonts: FontSet, atom: _Atom, width: float, room: float) -> Iterator[_Atom]:
     """An atom cut between characters so that each part fits; the first part uses what is left of the line."""
     held, used = "", 0.0
-    if atom.span.face == "mono" and room >= width - 0.01:  # hashes break into equal parts
-        total = fonts.width("mono", atom.span.size, atom.text)
+    if (atom.span.face == "mono" or HASH.fullmatch(atom.text)) and room >= width - 0.01:  # hashes break evenly
+        total = fonts.width(atom.span.face, atom.span.size, atom.text)
         width = room = min(width, total / max(math.ceil(total / width), 1) + 0.6)
     for cluster in _clusters(atom.text):
         wide = fonts.width(atom.span.face, atom.span.size, cluster)
         if held and used + wide > room - 0.5:
-            yield replace(atom, text=held, gap=False, ends=False)
-            held, used, room = "", 0.0, width
+            cut = _parted(held)
+            yield replace(atom, text=held[:cut], gap=False, ends=False)
+            held = held[cut:]
+            used, room = fonts.width(atom.span.face, atom.span.size, held), width
         held += cluster
         used += wide
     yield replace(atom, text=held)
+
+
+def _parted(held: str) -> int:
+    """Where to part what fits on a line: after a hyphen or the like in its second half, else at its end."""
+    return next((at for at in range(len(held) - 1, len(held) // 2, -1) if held[at - 1] in PARTABLE), len(held))
 
 
 def _clusters(text: str) -> Iterator[str]:

@@ -29,7 +29,7 @@ from buildbook.dossier.drawings.palette import (
 )
 from buildbook.dossier.drawings.shapes import bounds, rings
 from buildbook.dossier.drawings.strips import StripRow, limits_strip
-from buildbook.dossier.drawings.text import cut
+from buildbook.dossier.drawings.text import cut, wrapped
 from buildbook.dossier.drawings.text import width as text_width
 from buildbook.records.words import Body
 from buildbook.trade.statistics import summarise
@@ -182,11 +182,23 @@ def test_a_strip_with_links_leads_to_its_readings():
 
 
 def test_user_text_is_cut_not_dropped():
-    long = "Windscreen pillar, left · before the work · a point with a very long name indeed, longer than any label"
+    long = "Windscreen pillar, left · before the work · a point with a very long name indeed, longer than two lines " * 2
     drawing = limits_strip([strip_row(label=long)], quantity="Tread", unit="mm")
     sound(drawing)
-    assert any(t.endswith("…") and long.startswith(t[:-1]) for t in texts(drawing))
+    first, second = texts(drawing)[1:3]
+    assert second.endswith("…")
+    assert long.startswith(f"{first} {second[:-1]}")
     assert cut("short", 100) == "short"
+
+
+def test_a_long_name_takes_two_lines():
+    name = "Front brake, left · before the work · 10 mm in from the edge"
+    drawing = limits_strip([strip_row(label=name)], quantity="Runout", unit="mm")
+    sound(drawing)
+    assert texts(drawing)[1:3] == ["Front brake, left · before the work ·", "10 mm in from the edge"]
+    assert wrapped("short", 100) == ["short"]
+    assert len(wrapped("南空" * 30, 200)) == 2
+    assert all(text_width(part) <= 200 for part in wrapped("南空" * 30, 200))
 
 
 numbers = st.decimals(min_value=-10000, max_value=10000, places=3)

@@ -15,7 +15,7 @@ from buildbook.dossier.cover import cover_photo
 from buildbook.dossier.drawing import Label, Path
 from buildbook.dossier.evidence import anchor_id, build_registry
 from buildbook.dossier.model import CautionBox, Code, Figure, Table
-from buildbook.dossier.timeline import fitted, ticks
+from buildbook.dossier.timeline import ticks
 from buildbook.records.job import Vehicle
 from buildbook.records.words import ReadingStage
 
@@ -188,11 +188,9 @@ def test_the_time_line_shows_steps_approvals_and_gates(dossier):
     assert widths[0] == pytest.approx(2 * widths[3], abs=0.05)
 
 
-def test_scale_and_fitting():
+def test_scale():
     assert ticks(date(2026, 3, 2), date(2026, 3, 5)) == [date(2026, 3, 2), date(2026, 3, 3), date(2026, 3, 4)]
     assert len(ticks(date(1990, 1, 1), date(2026, 1, 1))) <= 8
-    assert fitted("short", 100, 7) == "short"
-    assert fitted("x" * 200, 100, 7).endswith("…")
 
 
 def test_many_photos_of_a_step_go_to_the_index(issue):
