@@ -7,17 +7,20 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from buildbook.dossier.blocks import flat
+from buildbook.dossier.drawing import Path
 from buildbook.dossier.model import (
     Block,
     CautionBox,
     Claim,
     Counters,
+    Dossier,
     Figure,
     Heading,
     NewPage,
     Picture,
     PictureGrid,
     PicturePair,
+    PlaceEntry,
     Section,
     Table,
     Text,
@@ -117,6 +120,19 @@ def _nodes(blocks: Iterable[Block], hoisted: bool, mapped: bool) -> Iterable[Nod
                 node = Node(_PLAIN[type(block).__name__], [block])
         yield node
         last = node
+
+
+def told_first(dossier: Dossier) -> str:
+    """Anchor of the place that the map shows before one is chosen: of those drawn, the one with most to tell."""
+    plan = dossier.plan
+    drawn = {item.link for item in plan.items if isinstance(item, Path)} if plan else set()
+    places = [place for place in dossier.places if place.anchor in drawn] or list(dossier.places)
+
+    def told(place: PlaceEntry) -> tuple[bool, int]:
+        said = (place.observations, place.steps, place.parts, place.readings, place.photos)
+        return bool(place.observations), sum(map(len, said))
+
+    return max(places, key=told).anchor if places else ""
 
 
 def plain(text: Text) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from base64 import b64encode
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
@@ -20,11 +21,13 @@ from buildbook.dossier.drawing import Drawing
 from buildbook.dossier.model import Counter, Counters, Dossier, Figure, PhotoEntry, PicturePair, Text
 from buildbook.render.html import words
 from buildbook.render.html.assets import Asset, Rendition, copy_assets
-from buildbook.render.html.flow import part_of, plain
+from buildbook.render.html.flow import part_of, plain, told_first
 from buildbook.render.html.selfcheck import self_check
 from buildbook.render.html.svg import image, qr_code, shared_outlines
+from buildbook.render.html.typefaces import typefaces
 
 _PACKAGE = "buildbook.render.html"
+_WHOLE = re.compile(r"(\d{4}-\d\d-\d\d|\b[0-9a-f]{4} [0-9a-f]{4}$)")
 
 
 def write_page(
@@ -41,7 +44,7 @@ def write_page(
 
 def page(dossier: Dossier, assets: Mapping[str, Asset], files: Mapping[str, bytes]) -> str:
     """The whole page as text."""
-    style, script = _static("edition.css"), _static("edition.js")
+    script = _static("edition.js")
     anchors = frozenset(anchors_of(dossier)) | {place.anchor for place in dossier.places}
     counters = _counters(dossier)
     parts = [part_of(s, hoisted=bool(counters), mapped=bool(dossier.places)) for s in dossier.sections]
@@ -54,7 +57,7 @@ def page(dossier: Dossier, assets: Mapping[str, Asset], files: Mapping[str, byte
     }
     shared = shared_outlines(_drawings(dossier))
     environment = _environment(anchors, shared)
-    return environment.get_template("index.html").render(
+    body = environment.get_template("body.html").render(
         dossier=dossier,
         cover=dossier.cover,
         w=said,
@@ -64,12 +67,19 @@ def page(dossier: Dossier, assets: Mapping[str, Asset], files: Mapping[str, byte
         outlines=shared,
         assets=assets,
         by_target={entry.target: entry for entry in dossier.photos},
+        told=told_first(dossier),
         data=data,
         check=check,
-        policy=_policy(style, script),
-        style=Markup(style),  # ours, from the package: not a word of it comes from a record
-        script=Markup(script),
+        script=Markup(script),  # ours, from the package: not a word of it comes from a record
     )
+    letters = "".join([body, *_strings(data["words"]), *_strings(data["photos"])])
+    style = typefaces(letters, dossier.language) + "\n" + _static("edition.css")
+    head = environment.get_template("head.html").render(
+        dossier=dossier,
+        policy=_policy(style, script),
+        style=Markup(style),  # ours too
+    )
+    return head + body
 
 
 def _environment(anchors: Collection[str], shared: Mapping[str, str]) -> Environment:
@@ -80,7 +90,7 @@ def _environment(anchors: Collection[str], shared: Mapping[str, str]) -> Environ
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters.update(plain=plain, pieces=pieces, fill=fill)
+    made.filters.update(plain=plain, pieces=pieces, fill=fill, parted=parted)
     made.globals.update(
         known=lambda target: target in anchors, svg=partial(image, anchors=anchors, shared=shared),
         qr=qr_code, rows_count=words.rows_count, photo_count=words.photo_count,
@@ -110,6 +120,21 @@ def fill(template: str, **parts: object) -> str:
     return template.format(**parts)
 
 
+def parted(line: str) -> list[str]:
+    """A line in pieces; each second one is a date or a short hash, which is not to be parted at a line's end."""
+    return _WHOLE.split(line)
+
+
+def _strings(data: object) -> Iterator[str]:
+    """Every string within nested data."""
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, Mapping):
+        yield from (text for value in data.values() for text in _strings(value))
+    elif isinstance(data, list):
+        yield from (text for value in data for text in _strings(value))
+
+
 def _static(name: str) -> str:
     return (package_files(_PACKAGE) / "static" / name).read_text("utf-8")
 
@@ -124,6 +149,7 @@ def _policy(style: str, script: str) -> str:
         [
             "default-src 'none'",
             "img-src 'self' data:",
+            "font-src data:",
             f"style-src {named(style)}",
             f"script-src {named(script)}",
             "base-uri 'none'",

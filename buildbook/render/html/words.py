@@ -29,7 +29,7 @@ def page_words() -> dict[str, str]:
         "map": _("The car as a map"),
         "map_plain": _("Place by place"),
         "map_how": _("Choose a place, on the plan or in the list: what was seen there, done, fitted and measured."),
-        "map_none": _("Choose a place to see its records."),
+        "more": _("and {n} more"),
         "places": _("Places on the vehicle"),
         "observations": _("Observations"),
         "steps": _("Steps of work"),

@@ -11,11 +11,15 @@
     for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
     return made;
   };
-  const seen = (query, act) => {
-    const watch = new IntersectionObserver((entries) => {
-      for (const entry of entries) if (entry.isIntersecting) { watch.unobserve(entry.target); act(entry.target); }
-    }, { rootMargin: "600px" });
-    all(query).forEach((element) => watch.observe(element));
+  // Work that the first sight of the page need not wait for, a little at a time.
+  const later = (items, act) => {
+    const left = [...items], idle = globalThis.requestIdleCallback ?? ((go) => setTimeout(go, 1));
+    const go = () => {
+      const end = performance.now() + 8;
+      while (left.length && performance.now() < end) act(left.shift());
+      if (left.length) idle(go);
+    };
+    idle(go);
   };
   document.documentElement.classList.add("js");
 
@@ -55,14 +59,15 @@
   addEventListener("hashchange", reveal);
   addEventListener("beforeprint", () => all("details").forEach((fold) => { fold.open = true; }));
 
-  // The map: one place at a time.
+  // The map: one place at a time, to begin with the one that has most to tell.
   const places = all(".place");
   if (places.length) {
-    const none = one(".map-none"), links = all(".place-link"), zones = all(".map-plan .zone");
+    const list = one(".map-list"), wide = matchMedia("(min-width: 48rem)");
+    list.open = wide.matches;
+    const links = all(".place-link"), zones = all(".map-plan .zone");
     const choose = (id) => {
       const chosen = places.find((place) => place.id === id);
       for (const place of places) place.hidden = place !== chosen;
-      none.hidden = Boolean(chosen);
       for (const link of links) {
         if (link.getAttribute("href") === `#${id}`) link.setAttribute("aria-current", "true");
         else link.removeAttribute("aria-current");
@@ -74,7 +79,7 @@
       const id = decodeURIComponent(location.hash.slice(1));
       if (places.some((place) => place.id === id)) choose(id).scrollIntoView({ block: "nearest" });
     };
-    choose("");
+    choose(one(".map-board").dataset.first);
     one(".map-find").addEventListener("click", (event) => {
       const link = event.target.closest("a");
       if (!link) return;
@@ -84,6 +89,7 @@
       if (!chosen) return;
       history.replaceState(null, "", `#${id}`);
       one(".map-panels").scrollTop = 0;
+      if (!wide.matches) list.open = false;
       if (!matchMedia("(min-width: 75rem)").matches) chosen.scrollIntoView();
       chosen.focus({ preventScroll: true });
     });
@@ -95,13 +101,23 @@
   for (const chart of all(".chart")) {
     const marks = all(".mark", chart), readout = one(".readout", chart);
     if (!marks.length) continue;
-    readout.hidden = false;
-    const tell = (mark) => { readout.textContent = mark ? mark.getAttribute("aria-label") : ""; };
+    const tell = (mark) => {
+      readout.hidden = !mark;
+      if (!mark) return;
+      readout.textContent = mark.getAttribute("aria-label");
+      const at = mark.getBoundingClientRect(), frame = chart.getBoundingClientRect();
+      const left = at.left + at.width / 2 - frame.left - readout.offsetWidth / 2;
+      readout.style.left = `${Math.max(0, Math.min(left, frame.width - readout.offsetWidth))}px`;
+      readout.style.top = `${at.top - frame.top - readout.offsetHeight - 8}px`;
+    };
     const stop = (mark) => marks.forEach((other) => other.setAttribute("tabindex", other === mark ? "0" : "-1"));
     stop(marks[0]);
     chart.addEventListener("pointerover", (event) => { const mark = event.target.closest(".mark"); if (mark) tell(mark); });
     chart.addEventListener("focusin", (event) => { const mark = event.target.closest(".mark"); if (mark) { stop(mark); tell(mark); } });
+    chart.addEventListener("pointerleave", () => tell(document.activeElement.closest(".mark")));
+    chart.addEventListener("focusout", () => tell(null));
     chart.addEventListener("keydown", (event) => {
+      if (event.key === "Escape") tell(null);
       const at = marks.indexOf(event.target.closest(".mark"));
       const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
       const to = event.key === "Home" ? 0 : event.key === "End" ? marks.length - 1 : at + step;
@@ -119,8 +135,6 @@
   };
   const name = (table) => {
     const heads = all("thead th", table).map((head) => head.textContent);
-    table.classList.add("cards");
-    if ("sorts" in table.dataset) table.classList.add("sorts");
     table.setAttribute("role", "table");
     all("thead, tbody", table).forEach((group) => group.setAttribute("role", "rowgroup"));
     all("thead th", table).forEach((head) => head.setAttribute("role", "columnheader"));
@@ -150,7 +164,7 @@
       });
     });
   }
-  seen("table", name);
+  later(all("table"), name);
   for (const field of all(".search")) {
     const input = one("input", field), said = one("[role=status]", field), part = field.closest(".part");
     const rows = all("tbody tr", part);
@@ -210,7 +224,31 @@
     else if (event.key === "Home" || event.key === "End") { event.preventDefault(); show(event.key === "Home" ? 0 : -1); }
   });
 
-  // Which section is read, for the contents.
+  // Which section is read, for the contents; what is named there stays in sight.
+  const contents = one(".contents");
+  const cut = () => contents.classList.toggle("is-cut", contents.scrollHeight - contents.scrollTop - contents.clientHeight > 8);
+  const bring = (link) => {
+    const box = link.getBoundingClientRect(), frame = contents.getBoundingClientRect();
+    if (box.left < frame.left || box.right > frame.right) contents.scrollLeft += box.left - frame.left - 24;
+    if (box.top < frame.top || box.bottom > frame.bottom - 48) contents.scrollTop += box.top - frame.top - frame.height / 3;
+    cut();
+  };
+  contents.addEventListener("scroll", cut, { passive: true });
+  addEventListener("resize", cut);
+  const subs = all(".contents .subs a").map((link) => [link, document.getElementById(link.hash.slice(1))]).filter(([, head]) => head);
+  let waiting = false, here = null;
+  const read = () => {
+    waiting = false;
+    const open = one(".contents .is-current .subs");
+    const passed = open ? subs.filter(([link, head]) => open.contains(link) && head.getBoundingClientRect().top < innerHeight / 4) : [];
+    const now = passed.length ? passed[passed.length - 1][0] : null;
+    if (now === here) return;
+    here?.removeAttribute("aria-current");
+    now?.setAttribute("aria-current", "location");
+    here = now;
+    if (now && now.offsetParent) bring(now);
+  };
+  addEventListener("scroll", () => { if (!waiting) { waiting = true; requestAnimationFrame(read); } }, { passive: true });
   const entries = new Map(all(".contents > ol > li > a").map((link) => [link.hash.slice(1), link]));
   const mark = new IntersectionObserver((changes) => {
     for (const change of changes) {
@@ -218,7 +256,7 @@
       for (const [id, link] of entries) {
         const here = id === change.target.id;
         link.parentElement.classList.toggle("is-current", here);
-        if (here) link.setAttribute("aria-current", "location"); else link.removeAttribute("aria-current");
+        if (here) { link.setAttribute("aria-current", "location"); bring(link); } else link.removeAttribute("aria-current");
       }
     }
   }, { rootMargin: "-20% 0px -75% 0px" });
@@ -240,7 +278,7 @@
     return [escaped ? path.replace(/\\(.)/gs, (_, c) => ({ n: "\n", r: "\r" })[c] ?? c) : path, line.slice(at, at + 64)];
   }));
   const litter = (path) => path.split("/").some((part) => check.litter.includes(part.toLowerCase()) || check.litterStarts.some((start) => part.startsWith(start)));
-  const later = (path) => {
+  const after = (path) => {
     const note = /^issued\/(\d+)(-record)?\.json$/.exec(path);
     return note && (!check.issue || Number(note[1]) >= check.issue);
   };
@@ -275,7 +313,7 @@
     }
     for (const path of files.keys()) {
       const inside = path.startsWith(root) ? path.slice(root.length) : "";
-      if (inside && !wanted.has(inside) && !litter(inside) && !later(inside)) lists.added.push(inside);
+      if (inside && !wanted.has(inside) && !litter(inside) && !after(inside)) lists.added.push(inside);
     }
     const notes = [];
     for (const [name, hex] of Object.entries(check.beside)) {

@@ -134,7 +134,7 @@ def test_no_template_lets_text_through_as_markup():
     for template in sorted((folder / "templates").iterdir()):
         assert not re.search(r"\|\s*safe|Markup|autoescape", template.read_text("utf-8")), template.name
     found = [line.strip() for path in sorted(folder.glob("*.py")) for line in path.read_text("utf-8").splitlines() if "Markup(" in line]
-    assert [line.split("#")[0].strip() for line in found] == ["style=Markup(style),", "script=Markup(script),"]
+    assert [line.split("#")[0].strip() for line in found] == ["script=Markup(script),", "style=Markup(style),"]
 
 
 def test_a_cover_without_a_picture_is_escaped_too(plain):

@@ -85,7 +85,7 @@ def test_policy_lets_in_this_style_and_this_script_and_no_other(edition):
         return f"'sha256-{b64encode(hashlib.sha256(''.join(element.texts).encode()).digest()).decode()}'"
 
     assert said == {
-        "default-src": "'none'", "img-src": "'self' data:", "base-uri": "'none'", "form-action": "'none'",
+        "default-src": "'none'", "img-src": "'self' data:", "font-src": "data:", "base-uri": "'none'", "form-action": "'none'",
         "style-src": digest(style), "script-src": digest(script),
     }  # fmt: skip
     assert policy.at < style.at < script.at
