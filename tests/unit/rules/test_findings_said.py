@@ -4,6 +4,7 @@ What stands in the places of a template is a sentence again, a number, a day, or
 together by the code would be none of these, and shows here.
 """
 
+import ast
 import re
 from dataclasses import fields, is_dataclass
 from datetime import date
@@ -19,6 +20,7 @@ from jobs.plant_load import ELSEWHERE
 from jobs.planting import AS_OF, BAD, plant
 from tools.messages import strings
 
+import buildbook
 from buildbook.dossier import language
 from buildbook.dossier.said import in_language
 from buildbook.dossier.terms import is_term
@@ -200,6 +202,57 @@ def test_english_put_together_by_the_code_is_found(known):
     assert list(english_within(said(sentence, approval="none", what="hose"), known, " none hose ")) == ["none"]
     with pytest.raises(AssertionError, match="no such template"):
         list(english_within(said("no such template"), known, written))
+
+
+# Calls that end a search outwards: templates, texts of rules (English in `rules`), errors of the command line.
+OTHER = {"said", "tallied", "rule", "_text", "Rule", "InputUnreadable", "BuildbookError", "ValueError"}
+COMMAND_LINE = {"look"}  # functions whose sentences end on the command line
+SAYS = {"Raised": 2, "Refused": 1, "Fault": 2, "Outside": 2, "Trouble": 2, "CardRefused": 0}
+
+
+def put_together(source):
+    """Lines that print English which no catalogue can hold: f-strings of several words, literals as a finding's text."""
+    tree = ast.parse(source)
+    above = {inner: node for node in ast.walk(tree) for inner in ast.iter_child_nodes(node)}
+
+    def outwards(node):
+        while node in above:
+            node = above[node]
+            yield node
+
+    for node in ast.walk(tree):
+        within = list(outwards(node))
+        names = {called(n) for n in within if isinstance(n, ast.Call)}
+        functions = {n.name for n in within if isinstance(n, ast.FunctionDef)}
+        if names & OTHER or functions & COMMAND_LINE:
+            continue
+        if isinstance(node, ast.JoinedStr):
+            literal = " ".join(part.value for part in node.values if isinstance(part, ast.Constant))
+            if len(re.findall(r"(?<![\w.{])[a-z]{2,}(?![\w./-])", literal)) > 1:
+                yield node.lineno
+        elif isinstance(node, ast.Call) and called(node) in SAYS and len(node.args) > SAYS[called(node)]:
+            says = node.args[SAYS[called(node)]]
+            if isinstance(says, ast.Constant | ast.JoinedStr | ast.BinOp):
+                yield node.lineno
+
+
+def called(call):
+    return getattr(call.func, "id", getattr(call.func, "attr", ""))
+
+
+@pytest.mark.parametrize("area", ["load", "records", "rules"])
+def test_no_sentence_is_put_together_in_the_code(area):
+    """Branches that no bad job takes."""
+    modules = sorted((Path(buildbook.__file__).parent / area).rglob("*.py"))
+    found = [f"{m.name}:{n}" for m in modules if m.name != "reference.py" for n in put_together(m.read_text("utf-8"))]
+    assert found == []
+
+
+def test_a_sentence_put_together_in_the_code_is_found():
+    wrong = ['says = f"{a} has no {b} at all"', 'Raised("x", p, "No photo.")', 'Refused("x", f"{a}")', 'Fault(p, "x", a + b)']
+    assert [list(put_together(line)) for line in wrong] == [[1]] * 4
+    right = ['f"steps/{a}/step.toml"', 'Raised("x", p, says)', 'said("{a} has none", a=f"{b}.c")', 'Raised("x", p, said("No."))']
+    assert [list(put_together(line)) for line in right] == [[]] * 4
 
 
 def test_nothing_is_exempt():
