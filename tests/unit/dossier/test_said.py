@@ -27,7 +27,9 @@ from buildbook.records.said import (
 )
 from buildbook.records.words import ReadingStage, Stage
 from buildbook.rules import RULE_OF
+from buildbook.rules.clocks import Body
 from buildbook.rules.evidence import listed
+from buildbook.rules.moments import Span
 from buildbook.trade.decision import Word
 from buildbook.trade.faults import TradeError
 from buildbook.trade.kinds import kind, make_kind
@@ -114,3 +116,21 @@ def test_a_refusal_can_be_said_whole_and_a_kind_of_the_job_keeps_its_title():
     with speaking("de"):
         assert in_language(own.within) == "tyre tread depth"
         assert in_language(kind("tyre_tread").within) == "Profiltiefe der Reifen"
+
+
+def test_a_span_and_a_camera_are_said_where_they_stand_for_themselves():
+    """They are no texts, but what they print as is one that can be said."""
+    span, body = Span(date(2026, 3, 2), date(2026, 3, 5)), Body("Lumet P1", "77")
+    told = said("{day}: {camera}", day=span, camera=body)
+    assert told == "2026-03-02 to 2026-03-05: Lumet P1, serial 77"
+    with speaking("de"):
+        assert in_language(said("{day}", day=span)) == in_language(str(span))
+        assert "2. März 2026" in in_language(told)
+        assert "5. März 2026" in in_language(told)
+        assert in_language(said("{day}", day=Span(span.first, span.first))) == "2. März 2026"
+
+
+def test_thousands_of_a_whole_number_are_grouped_the_way_of_the_language():
+    with speaking("de"):
+        assert in_language(figure(20000, ",")) == "20.000"
+        assert in_language(said("{n}", n=2026)) == "2026"
