@@ -43,6 +43,7 @@ from buildbook.seal import (
     issued_name,
     issued_record_name,
     list_tree,
+    mend_folder,
     plan_issue,
     publish_draft,
     publish_issue,
@@ -65,7 +66,8 @@ class Compiled:
 
     archives: the forms of the archive that lie in the issue folder now. files: in the record; trusted: of these, not
     read again, as size, time and inode had not changed (drafts only). web: the page of the web edition, if it is there.
-    editions: folders of the editions for others.
+    mended: that page, or a picture of it, had been changed or lost, and was put right. editions: folders of the
+    editions for others.
     """
 
     folder: Path
@@ -78,6 +80,7 @@ class Compiled:
     files: int = 0
     trusted: int = 0
     web: Path | None = None
+    mended: bool = False
     editions: tuple[Path, ...] = ()
 
 
@@ -257,6 +260,7 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
         if not given.web:  # its digest stands in issue.json all the same, so that it can be added later
             shutil.rmtree(made / WEB)
         fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, STAMPED, LIST, WEB}))
+        mended = not fresh and mend_folder(made, parent / name, WEB)
     if not others:
         _note(folder, plan.number, note, record)
     return Compiled(
@@ -268,6 +272,7 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
         already=not fresh,
         archives=tuple(p for n in (FOLDER, bag.zip_name) if (p := parent / name / n).exists()),
         web=_page(parent / name),
+        mended=mended,
     )
 
 

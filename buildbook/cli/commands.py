@@ -197,7 +197,8 @@ def register(job: Path) -> int:
 )
 @click.option(
     "--web/--no-web", default=True, show_default=True,
-    help="Write the web edition: the dossier as a page for a browser, web/index.html in the issue.",
+    help="Write the web edition: the dossier as a page for a browser, web/index.html in the issue. "
+    "Without it an issue takes as long: it names the digest of the page all the same, so that it can be added later.",
 )
 @click.option(
     "--edition", "editions", multiple=True, type=click.Choice(["owner", "insurer", "resale"]),
@@ -256,7 +257,7 @@ def compile_(
         click.echo(told, err=True)
     click.echo(f"dossier   {made.pdf}")
     if made.web:
-        click.echo(f"web       {made.web}")
+        click.echo(f"web       {made.web}{' (put right: it had been changed)' if made.mended else ''}")
     for archive in made.archives:
         click.echo(f"archive   {archive}")
     for other in made.editions:

@@ -9,7 +9,7 @@ from buildbook.seal.chain import (
 )
 from buildbook.seal.changes import changes_between, changes_since
 from buildbook.seal.digest import MANIFEST_NAME, manifest_bytes, parse_manifest, seal_of, sha256_bytes, sha256_file
-from buildbook.seal.publish import publish_draft, publish_issue, workplace, write_new
+from buildbook.seal.publish import mend_folder, publish_draft, publish_issue, workplace, write_new
 from buildbook.seal.tree import list_tree
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "issued_record_name",
     "list_tree",
     "manifest_bytes",
+    "mend_folder",
     "parse_manifest",
     "plan_issue",
     "publish_draft",

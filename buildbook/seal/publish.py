@@ -87,6 +87,30 @@ def publish_issue(made: Path, final: Path, beside: frozenset[str] = frozenset())
     return True
 
 
+def mend_folder(made: Path, final: Path, name: str) -> bool:
+    """Put a folder of an issue that stands right where its bytes were changed or lost. True if it was put right.
+
+    made, final: issue folders, the one just made and the one that stands, which agree on what the folder must hold.
+    Raises AnswerIsNo where files were added to it: those are somebody's own, and are not thrown away.
+    """
+    fresh, standing = made / name, final / name
+    if not fresh.exists() or not os.path.lexists(standing):
+        return False
+    whole = standing.is_dir() and not standing.is_symlink()
+    if whole and not any(path.is_symlink() for path in standing.rglob("*")) and same_tree(fresh, standing):
+        return False
+    added = sorted(_files(standing, frozenset()) - _files(fresh, frozenset())) if whole else []
+    if not whole or added:
+        says = f"It holds {added[0]}, which is no part of it." if added else "It is no folder."
+        raise AnswerIsNo(f"{standing} is not what this issue wrote. {says}", f"Move it away from {final}, call again.")
+    old = Path(tempfile.mkdtemp(prefix=".old-", suffix=_PART, dir=final.parent))
+    standing.rename(old / name)
+    fresh.rename(standing)
+    sync_folder(final)
+    shutil.rmtree(old, ignore_errors=True)
+    return True
+
+
 def publish_draft(made: Path, final: Path) -> None:
     """Put a draft in place of the last one."""
     _sync(made)

@@ -43,4 +43,5 @@ def _face(family: str, weights: str, font: FontFile, wanted: frozenset[int]) -> 
     if not letters:
         return ""
     data = b64encode(static_font(font, letters)).decode("ascii")
-    return f'@font-face {{ font-family: "{family}"; font-weight: {weights}; src: url(data:font/ttf;base64,{data}) format("truetype"); }}'
+    said = f'font-family: "{family}"; font-weight: {weights}; src: url(data:font/ttf;base64,{data}) format("truetype");'
+    return f"@font-face {{ {said} }}"

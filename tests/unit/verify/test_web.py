@@ -10,6 +10,7 @@ from click.testing import CliRunner
 
 from buildbook.cli import commands
 from buildbook.compile import compile_job
+from buildbook.errors import AnswerIsNo
 from buildbook.photos import Library
 from buildbook.seal.chain import canonical_json
 from buildbook.verify import limits, report_text, verify_path
@@ -165,6 +166,38 @@ def test_left_out_it_is_no_failure_and_can_be_added_later(place, issue):
     assert digested(issue) == before
 
 
+@pytest.mark.parametrize("damage", ["changed", "lost", "linked", "both"])
+def test_what_was_changed_or_lost_in_it_is_put_right(place, issue, damage):
+    before, picture = digested(issue), next((issue / "web" / "assets").iterdir())
+    if damage in ("changed", "both"):
+        (issue / "web" / "index.html").write_text("other")
+    if damage in ("lost", "both"):
+        picture.unlink()
+    if damage == "linked":
+        picture.rename(place / "elsewhere.jpg")
+        picture.symlink_to(place / "elsewhere.jpg")
+    assert not compiled(place, web=False).mended
+    made = compiled(place)
+    assert made.already
+    assert made.mended
+    assert digested(issue) == before
+    assert not picture.is_symlink()
+    assert not compiled(place).mended
+    assert [p.name for p in issue.parent.iterdir() if p.name.endswith(".part")] == []
+
+
+def test_files_that_somebody_put_into_it_are_not_thrown_away(place, issue):
+    (issue / "web" / "notes.txt").write_text("mine")
+    with pytest.raises(AnswerIsNo, match=r"web is not what this issue wrote. It holds notes\.txt"):
+        compiled(place)
+    assert (issue / "web" / "notes.txt").read_text() == "mine"
+    assert (issue / "web" / "index.html").is_file()
+    shutil.rmtree(issue / "web")
+    (issue / "web").write_text("a file")
+    with pytest.raises(AnswerIsNo, match="It is no folder"):
+        compiled(place)
+
+
 def test_left_out_from_the_start_the_issue_says_the_same(place, issue):
     shutil.rmtree(place / "job" / "issued")
     made = compile_job(place / "job", place / "other", DAY, web=False, library=Library(place / "cache"))
@@ -183,13 +216,12 @@ def test_an_issue_published_but_not_noted_is_adopted_with_its_web_edition(place,
 
 
 def test_a_damaged_one_is_not_adopted(place, issue):
-    from buildbook.errors import AnswerIsNo
-
     shutil.rmtree(place / "job" / "issued")
     (issue / "web" / "index.html").write_text("gone")
-    made = compiled(place)  # the issue itself is whole: it stands, and so does what lies in web
+    made = compiled(place)  # the issue itself is whole: it stands, and what lies in web is put right
     assert made.already
-    assert step(issue).ok is False
+    assert made.mended
+    assert step(issue).ok is True
     (issue / "record.json").write_text("{}")
     shutil.rmtree(place / "job" / "issued")
     with pytest.raises(AnswerIsNo, match="other contents"):
