@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
 
 from buildbook.cli import commands
@@ -14,7 +15,7 @@ from buildbook.load import load_job
 from buildbook.photos import Library
 from buildbook.records.finding import Finding, Gate, Grade
 from buildbook.records.place import Place
-from buildbook.report.html import findings_html
+from buildbook.report.html import PHOTOS_OF_ONE, findings_html
 from buildbook.report.worklist import Cell, worklist
 
 DEMO = Path(__file__).parents[3] / "demo_job"
@@ -85,6 +86,30 @@ def test_materials_stand_under_their_step_and_photos_of_a_row_are_shown(tmp_path
     assert under[0].title.startswith(f"{step:03d}")
     item = shown[0].shares[0].remedies[0].items[0]
     assert [p.path for p in item.photos] == list(part.photos)
+
+
+@pytest.mark.parametrize("many", [PHOTOS_OF_ONE - 1, PHOTOS_OF_ONE, PHOTOS_OF_ONE + 1, PHOTOS_OF_ONE + 5])
+def test_of_many_photos_the_first_are_shown_and_the_rest_counted(tmp_path, many):
+    job = load_job(DEMO, date(2026, 4, 24), library=Library(tmp_path / "cache")).job
+    part = next(p for p in job.parts if p.photos)
+    paths = tuple(job.photos_by_path)[:many]
+    job = replace(job, parts=tuple(replace(p, photos=paths) if p is part else p for p in job.parts))
+    found = [_finding(part.place)]
+    (section,) = worklist(job, found)
+    assert [p.path for p in section.shares[0].remedies[0].items[0].photos] == list(paths)
+    asked: list[str] = []
+
+    def small(digest):
+        asked.append(digest)
+        return b"\xff\xd8"
+
+    page = findings_html(job, Gate.HANDOVER, found, small)
+    shown = min(many, PHOTOS_OF_ONE)
+    assert asked == [job.photos_by_path[path].sha256 for path in paths[:shown]]
+    assert page.count("data:image/jpeg;base64,") == shown
+    captions = re.findall(r"<figcaption>(.*?)</figcaption>", page)
+    assert captions == list(paths[:shown])
+    assert re.findall(r"<p>and (\d+) more</p>", page) == ([str(many - shown)] if many > shown else [])
 
 
 def test_times_are_those_of_the_job(tmp_path):
