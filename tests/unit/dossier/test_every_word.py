@@ -1,10 +1,12 @@
 """A dossier in a pseudo-language: no fixed string of it bypasses the catalogues."""
 
+import re
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+from jobs.planting import AS_OF, BAD
 from pseudo import COMMANDS, GLUED, PLACE, bared, fold, speak, strays, texts, written
 
 from buildbook.dossier import IssueInfo, build_dossier, language
@@ -12,10 +14,12 @@ from buildbook.editions.table import Edition
 from buildbook.load import load_job
 from buildbook.photos import Library
 from buildbook.records.changes import Change, Changes, FieldChange, FileChange, PartChange
-from buildbook.records.finding import Finding, Grade
+from buildbook.records.finding import Finding, Gate, Grade
 from buildbook.records.place import Place
 from buildbook.records.said import said
 from buildbook.render.html import words as page_words
+from buildbook.rules import check_job
+from buildbook.trade.units import known_units
 
 ROOT = Path(__file__).parents[3]
 DEMO, GOOD = ROOT / "demo_job", ROOT / "tests" / "jobs" / "good"
@@ -72,6 +76,34 @@ def test_an_issue_with_all_that_can_be_in_it_is_looked_up(pseudo, tmp_path_facto
     found = {stray for _name, said in texts(dossier) for stray in strays(said, record)}
     assert sorted(found) == []
     assert [said for _name, said in texts(dossier) if GLUED.search(bared(said))] == []
+
+
+# Keys, codes of findings, and characters by the names that the Unicode Standard gives them.
+NAMES = re.compile(r"[a-z0-9]+(?:[._-][a-z0-9]+)+|0x[0-9a-f]+|U\+[0-9A-F]{4}.*|[0-9A-F]{4} [A-Z -]+")
+UNITS = {part for unit in known_units() for part in re.split("[/·]", unit.symbol)}
+# Keys and words of closed lists, as people write them.
+KEYS = {key for path in ROOT.glob("schemas/*.json") for key in re.findall(r'"([a-z0-9_-]+)"', path.read_text("utf-8"))}
+
+
+@pytest.mark.slow
+def test_dossiers_of_bad_jobs_are_looked_up(monkeypatch, tmp_path):
+    """Each with its findings: what the record lacks or has wrong is told in words of the catalogues too."""
+    library = Library(tmp_path, workers=1)
+    found = []
+    for folder in sorted(p for p in BAD.iterdir() if p.is_dir()):
+        loaded = load_job(folder, AS_OF, library=library)
+        found.append((folder, loaded.job, check_job(loaded.job, loaded.raised, Gate.HANDOVER)))
+    issue = IssueInfo(number=0, issued_on=AS_OF, draft=True, seal="0" * 64, previous_seal="")
+    speak(monkeypatch)
+    told = set()
+    for folder, job, findings in found:
+        said = [said for _name, said in texts(build_dossier(replace(job, language="de"), findings, issue))]
+        files = [p for p in folder.rglob("*") if p.is_file()]
+        typed = [p.read_text(errors="ignore") for p in files if p.suffix in (".toml", ".csv")]
+        record = written(job) + fold("\n".join([COMMANDS, *typed, *(p.relative_to(folder).as_posix() for p in files)]))
+        told |= {(folder.name, stray) for one in said for stray in strays(one, record)}
+        told |= {(folder.name, one) for one in said if GLUED.search(bared(one))}
+    assert [one for one in sorted(told) if one[1] not in UNITS | KEYS and not NAMES.fullmatch(one[1])] == []
 
 
 def test_words_of_the_page_are_looked_up(pseudo):
