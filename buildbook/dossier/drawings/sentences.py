@@ -13,7 +13,7 @@ from buildbook.dossier.drawings.numbers import NBSP, amount, fixed, pair, places
 from buildbook.dossier.language import voice
 from buildbook.dossier.terms import zone_title
 from buildbook.dossier.trade_words import trade_word
-from buildbook.dossier.wording import _, comma, lowered, plural, sentences
+from buildbook.dossier.wording import _, comma, lowered, plural, semicolon, sentences
 from buildbook.records.languages import DEFAULT
 from buildbook.trade.brakes import SideDifference
 from buildbook.trade.climate import DewPointCheck
@@ -209,14 +209,15 @@ def disc_sentence(
 
 def sides_sentence(what: str, found: SideDifference, unit: str) -> str:
     """Left and right of one axle compared by their lowest readings, against the job's limit where there is one."""
-    said = _("{what}: lowest left {left}, lowest right {right}, {apart} apart").format(
+    told = _("{what}: lowest left {left}, lowest right {right}, {apart} apart").format(
         what=what, left=with_unit(plain(found.left), unit), right=with_unit(plain(found.right), unit),
         apart=with_unit(plain(found.difference), unit),
     )  # fmt: skip
     if found.decision is not None and found.decision.upper is not None:
         limit = with_unit(plain(found.decision.upper), unit)
-        said += _("; at most {limit}: {word}").format(limit=limit, word=trade_word(found.decision.word))
-    return said + "."
+        more = _("at most {limit}: {word}").format(limit=limit, word=trade_word(found.decision.word))
+        told = semicolon().join((told, more))
+    return _("{parts}.").format(parts=told)
 
 
 def age_sentence(zones: Sequence[str], code: DateCode, age: AgeRange, on: str, word: str, years: int) -> str:
@@ -262,17 +263,17 @@ def compression_sentence(stage: str, found: Compression, unit: str) -> str:
     """The spread between cylinders, and the lowest against the minimum where there is one."""
     name, low = found.lowest
     top_name, high = found.highest
-    said = _("Compression, {stage}: {low} ({name}) to {high} ({top}); spread {spread} of the highest").format(
+    told = [_("Compression, {stage}: {low} ({name}) to {high} ({top}); spread {spread} of the highest").format(
         stage=stage, low=with_unit(plain(low), unit), name=name, high=with_unit(plain(high), unit), top=top_name,
         spread=f"{fixed(found.spread_percent, 1)}{NBSP}%",
-    )  # fmt: skip
+    )]  # fmt: skip
     if found.spread.upper is not None:
         limit = f"{plain(found.spread.upper)}{NBSP}%"
-        said += _("; at most {limit}: {word}").format(limit=limit, word=trade_word(found.spread.word))
+        told.append(_("at most {limit}: {word}").format(limit=limit, word=trade_word(found.spread.word)))
     if found.least is not None and found.least.lower is not None:
         least = with_unit(plain(found.least.lower), unit)
-        said += _("; lowest against {least}: {word}").format(least=least, word=trade_word(found.least.word))
-    return said + "."
+        told.append(_("lowest against {least}: {word}").format(least=least, word=trade_word(found.least.word)))
+    return _("{parts}.").format(parts=semicolon().join(told))
 
 
 def worst_sentence(
