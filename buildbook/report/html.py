@@ -17,7 +17,7 @@ from buildbook.dossier.language import speaking
 from buildbook.dossier.places import place_words
 from buildbook.dossier.said import in_language
 from buildbook.dossier.terms import term
-from buildbook.dossier.wording import N_, _, plural, semicolon
+from buildbook.dossier.wording import N_, _, semicolon
 from buildbook.records.finding import Finding, Gate, Grade
 from buildbook.records.job import Job
 from buildbook.report.text import counts, printable
@@ -66,7 +66,7 @@ def findings_html(job: Job, gate: Gate, findings: Sequence[Finding], rendition: 
 def _template() -> Template:
     page = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     page.filters.update(printable=printable, said=in_language, place=place_words)
-    page.globals.update(_=_, plural=plural, semicolon=semicolon, grade_word=lambda grade: term(Grade(grade)))
+    page.globals.update(_=_, semicolon=semicolon, grade_word=lambda grade: term(Grade(grade)))
     return page.from_string((_TEMPLATES / "findings.html").read_text("utf-8"))
 
 
