@@ -18,6 +18,7 @@ from buildbook.dossier.model import (
     Text,
 )
 from buildbook.render.pdf import words
+from buildbook.render.pdf.breaks import wide
 from buildbook.render.pdf.flow import Flow
 from buildbook.render.pdf.pen import Pen
 from buildbook.render.pdf.rows import HAIRLINE, Cell, Look, Row
@@ -66,9 +67,10 @@ def heading(setter: Setter, block: Heading, parent: Node, role: str) -> list[Flo
         rows.append(Row([Cell(lines, 0, width, node)], width, Look(top=2 * UNIT if above else 0, above=above)))
         above = None
     title: list[Span] = []
+    face = "strong" if wide(block.text) else type_.face  # there is one face for ideographs; its figures go with it
     if block.number:
-        title.append(Span(block.number + "\u00a0\u00a0", type_.face, type_.size, QUIET if block.level < 3 else INK))
-    title.append(Span(block.text, type_.face, type_.size, type_.colour))
+        title.append(Span(block.number + "\u00a0\u00a0", face, type_.size, QUIET if block.level < 3 else INK))
+    title.append(Span(block.text, face, type_.size, type_.colour))
     lines = lines_of(setter.fonts, title, width, type_.pitch)
     top = 2 * UNIT if above else 0.0
     rows.append(Row([Cell(lines, 0, width, node)], width, Look(top=top, bottom=_below(block.level), above=above)))

@@ -30,6 +30,8 @@ DOT = "·"  # between parts of a line
 COMMAS = ("、", "，")  # of a list whose items are spans of their own
 
 _NUMBER = re.compile(r"[(±≤≥<>~]*\d[\d.,:/×-]*")
+_SIGNS = tuple("±×≤≥<>=")
+_SYMBOL = re.compile(r".*[(（]\w|\w|\d[\d.,]*")
 _SIGN = re.compile("[±×≤≥<>=~x]")
 _UNIT = re.compile(r"[^\W\d_]{1,3}[²³]?[.,;:)]*|[%‰°±×·/µ²³a-zA-Z]{1,6}[.,;:)]*")
 _SHORT_WORD = re.compile(  # as short as a unit, and none
@@ -43,6 +45,22 @@ _ABBREVIATION = re.compile(r"[A-Z]{2,5}"), re.compile(r"\d[\d.,-]*[.,;:)]*")
 _INSTANT = re.compile(r"\d{4}-\d\d-\d\d"), re.compile(r"\d\d:\d\d.*")
 _DAY = re.compile(r"[(]?[0-3]?\d\.?")
 _TRAILS = (DOT, "–", "—", "→")
+
+
+_WIDE_CHARACTER = re.compile(f"[{_WIDE}（）、。，．：；「」]")
+
+
+def joins(one: str, other: str) -> bool:
+    """Whether a line may end between two texts that follow each other without a space, as a wide script allows."""
+    both = one[-2:] + other[:2]
+    at = len(one[-2:])
+    near = one[-1:] + other[:1]
+    return bool(_WIDE_CHARACTER.search(near)) and any(m.start() == at for m in INSIDE.finditer(both))
+
+
+def wide(text: str) -> bool:
+    """Whether a text holds ideographs or kana."""
+    return re.search(f"[{_WIDE}]", text) is not None
 
 
 def bound(words: Sequence[str]) -> list[bool]:
@@ -68,6 +86,8 @@ def _keeps(one: str, other: str) -> bool:
     if _NUMBER.fullmatch(one) and _UNIT.fullmatch(other) and not _SHORT_WORD.fullmatch(other.rstrip(".,;:)")):
         return True
     if _SIGN.fullmatch(one) and other[0].isdigit():
+        return True
+    if other in _SIGNS and _SYMBOL.fullmatch(one):
         return True
     if _DAY.fullmatch(one) and _month(other):
         return True

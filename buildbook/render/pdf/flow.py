@@ -168,9 +168,9 @@ def paginate(flows: Sequence[Flow], area: Area) -> list[list[Put]]:
         if first.new_page and not pages.fresh and not _shares(first, pages):
             pages.turn(first)
         elif not pages.fresh and _wanted(chunk, area.depth) > pages.room + SLACK:
-            smaller = _shrunk(chunk, pages.room)
-            if smaller is None and pages.close_up(chunk):
+            if pages.close_up(chunk):
                 continue
+            smaller = _shrunk(chunk, pages.room)
             if smaller is None:
                 pages.turn(first)
             else:

@@ -7,8 +7,9 @@ import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
-from buildbook.render.pdf.breaks import COMMAS, DOT, HASH, INSIDE, PARTABLE, bound
+from buildbook.render.pdf.breaks import COMMAS, DOT, HASH, INSIDE, PARTABLE, bound, joins
 from buildbook.render.pdf.fonts import FontSet, Shaped
 from buildbook.render.pdf.style import LEAST_SIZE, Face, Type
 
@@ -62,7 +63,7 @@ def lines_of(
     fonts: FontSet, spans: Sequence[Span], width: float, pitch: float, *, whole: bool = False
 ) -> tuple[Line, ...]:
     """Break spans into lines no wider than `width` points. whole: words only break when they alone are too wide."""
-    atoms = _bound(list(_atoms(fonts, spans, whole)))
+    atoms = _bound(list(_atoms(fonts, spans, whole)), whole)
     lines: list[Line] = []
     held: list[Piece] = []
     x = 0.0
@@ -76,6 +77,9 @@ def lines_of(
 
     groups = list(_groups(atoms))
     for number, group in enumerate(groups, 1):
+        if _ink(fonts, group) > width + 0.01:  # what is bound is parted where its words are
+            groups[number - 1 : number] = _words(group)
+            group = groups[number - 1]
         dotted = len(group) > 1 and group[-1].text == DOT and not group[-1].ends and number < len(groups)
         ink = _ink(fonts, group[:-1] if dotted else group)  # a dot at the end of a line may hang over its edge
         if held and x + ink > width + 0.01:
@@ -159,8 +163,11 @@ def _atoms(fonts: FontSet, spans: Sequence[Span], whole: bool) -> Iterator[_Atom
                 yield last
 
 
-def _bound(atoms: list[_Atom]) -> list[_Atom]:
-    """Atoms of which those keep the next that belong with it: a word may be of several atoms, in several spans."""
+def _bound(atoms: list[_Atom], whole: bool) -> list[_Atom]:
+    """Atoms of which those keep the next that belong with it: a word may be of several atoms, in several spans.
+
+    Between spans without a space a line may end where the script allows it.
+    """
     words: list[str] = []
     last: list[_Atom] = []  # of each word the atom the space follows
     held = ""
@@ -174,7 +181,21 @@ def _bound(atoms: list[_Atom]) -> list[_Atom]:
     for atom, keeps in zip(last, bound(words), strict=False):
         if keeps and not atom.ends:
             atom.breaks = False
+    for atom, after in pairwise(atoms):
+        if not whole and not atom.gap and atom.span is not after.span and joins(atom.text, after.text):
+            atom.breaks = True
     return atoms
+
+
+def _words(group: Sequence[_Atom]) -> list[list[_Atom]]:
+    """A group parted at its spaces; a dot stays with the word before it."""
+    parts: list[list[_Atom]] = [[]]
+    for index, atom in enumerate(group):
+        parts[-1].append(atom)
+        rest = group[index + 1 :]
+        if atom.gap and rest and rest[0].text != DOT:
+            parts.append([])
+    return parts
 
 
 def _groups(atoms: list[_Atom]) -> Iterator[list[_Atom]]:

@@ -23,7 +23,7 @@ from buildbook.render.pdf.links import texts
 # Fields that are not printed as text: links, hashes that name pictures, alternative texts, codes of layout.
 _NOT_PRINTED = {
     "anchor", "target", "asset", "assets", "alt", "tone", "style", "align", "paper", "language", "seal", "payload",
-    "previous_seal", "subject", "author",
+    "previous_seal", "subject", "author", "keys",
 }  # fmt: skip
 
 
