@@ -23,6 +23,7 @@ from pathlib import Path
 
 from flips import write_section
 from PIL import Image, ImageEnhance, ImageFilter, ImageOps
+from pillow_heif import register_heif_opener
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
@@ -97,6 +98,12 @@ SAVED: dict[str, tuple[Change, int]] = {
 }
 
 
+def pictures() -> list[Path]:
+    """The demo job's photos, HEIC too (the extra `heic`)."""
+    register_heif_opener()
+    return sorted(path for path in DEMO.rglob("*") if path.suffix in (".jpg", ".heic"))
+
+
 def any_likeness(one: PhotoFacts, other: PhotoFacts) -> bool:
     return (
         likeness.alike(one, other) or likeness.mirror_images(one, other)
@@ -109,7 +116,7 @@ def labelled(seed: int) -> tuple[Scores, Scores, Scores]:
     chance = random.Random(seed)
     alike, different, blur = Scores(), Scores(), Scores()
     originals: list[PhotoFacts] = []
-    for path in sorted(DEMO.rglob("*.jpg")):
+    for path in pictures():
         with Image.open(path) as opened:
             image = ImageOps.exif_transpose(opened).convert("RGB")
         original = decode(path.read_bytes()).facts
@@ -136,7 +143,7 @@ def many(count: int, seed: int) -> tuple[Photo, ...]:
     """Photos with the facts of windows cut at random from the demo job's, over 25 steps of eight zones."""
     chance = random.Random(seed)
     sources = []
-    for path in sorted(DEMO.rglob("*.jpg")):
+    for path in pictures():
         with Image.open(path) as opened:
             sources.append(ImageOps.exif_transpose(opened).convert("RGB").reduce(2))
     start, photos = datetime(2026, 3, 2, 8), []

@@ -48,7 +48,9 @@ def test_refused(text: str, first: str, word: str) -> None:
     assert not any(script.is_control(c) for c in found)
 
 
-@pytest.mark.parametrize("character", ["\x00", "\x1b", "\x7f", "\u202e", "\u2066", "\ufffe", "\U0010ffff", "\ufdd0", "\ud83d", "\u2028"])
+@pytest.mark.parametrize(
+    "character", ["\x00", "\x1b", "\x7f", "\u202e", "\u2066", "\ufffe", "\U0010ffff", "\ufdd0", "\ud83d", "\u2028"]
+)
 def test_controls(character: str) -> None:
     assert script.is_control(character)
     assert script.unprintable(f"a{character}b") == [character]
