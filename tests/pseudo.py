@@ -23,7 +23,7 @@ PLAIN = re.compile(
 )
 PLACE = re.compile(r"\{\w+\}")  # filled in by the script of the page
 # A separator beside a fixed word, put there by the code: other languages write others.
-GLUED = re.compile(r"⟧(?:[,;:.]|\) | \()|(?:[,;:.)] | \()⟦|⟧ ⟦")  # in what `bared` gives
+GLUED = re.compile(r"⟧(?:[,;:]|\.(?!\w)|\) | \()|(?:[,;:.)] | \()⟦|⟧ ⟦")  # in what `bared` gives
 # Names of tools and what is typed.
 COMMANDS = "\n".join([*verify_how.COMMANDS, *(c for row in verify_how.ELSEWHERE for c in row)])
 # Fields of the model that no reader sees.

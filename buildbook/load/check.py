@@ -12,7 +12,7 @@ from buildbook.load.refused import listed, meant, shown
 from buildbook.load.schemas import TABLES, about, kind_of, part_at, resolved, schema
 from buildbook.load.values import date_hint
 from buildbook.marking import N_
-from buildbook.records.said import either, figure, said, sentences, word
+from buildbook.records.said import either, figure, said, said_of, sentences, word
 
 Path = tuple[str | int, ...]
 
@@ -160,7 +160,7 @@ def _fault(name: str, path: Path, error: Any) -> Fault:
         )
     if kind in _WANTED:
         code, wanted = _WANTED[kind]
-        return Fault(path, code, said(wanted, value=shown(value)))
+        return Fault(path, code, said_of(wanted, value=shown(value)))
     if error.validator in ("minimum", "maximum"):
         says = said(
             "{value} is not between {least} and {most}.",

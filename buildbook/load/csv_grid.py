@@ -14,7 +14,7 @@ from buildbook.load.refused import Refused
 from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
-from buildbook.records.said import figure, row, said, word
+from buildbook.records.said import figure, row, said, said_of, word
 
 DELIMITERS = (",", ";", "\t")
 _NAMES = {",": N_("commas"), ";": N_("semicolons"), "\t": N_("tabs")}
@@ -38,7 +38,7 @@ def read_csv(data: bytes, file: str, known: Collection[str]) -> Grid:
     """
     for magic, says in _NOT_TEXT:
         if data.startswith(magic):
-            raise Refused("load.not-a-table", said(says))
+            raise Refused("load.not-a-table", said_of(says))
     text = as_text(data)
     if not text.strip():
         raise Refused("load.not-a-table", said("It is empty: there is not even a row of headings."))

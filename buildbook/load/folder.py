@@ -15,7 +15,7 @@ from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.litter import is_litter
 from buildbook.records.place import Place
-from buildbook.records.said import said, tallied
+from buildbook.records.said import said, said_of, tallied
 from buildbook.records.script import is_control
 
 # Names that one common system cannot hold: its published naming rules (device names, characters, endings).
@@ -97,7 +97,7 @@ def walk(root: Path) -> Walk:
                 files.append(path)
             else:
                 kind = next((sentence for test, sentence in _KINDS if test(mode)), _ODD)
-                raised.append(Raised("load.odd-file", Place(path), said(kind)))
+                raised.append(Raised("load.odd-file", Place(path), said_of(kind)))
         for names in alike.values():
             if len(names) > 1:
                 says = said(

@@ -19,7 +19,7 @@ from buildbook.load.values import check_characters, check_damage, normal, tidy
 from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.place import Place
-from buildbook.records.said import said
+from buildbook.records.said import said, said_of
 
 KeyPath = tuple[str | int, ...]
 
@@ -109,9 +109,9 @@ def _in_words(fault: str) -> str:
     for template in _FAULTS:
         before, _, after = template.partition("{what}")
         if template == fault:
-            return said(template)
+            return said_of(template)
         if "{what}" in template and fault.startswith(before) and fault.endswith(after):
-            return said(template, what=fault[len(before) : len(fault) - len(after)])
+            return said_of(template, what=fault[len(before) : len(fault) - len(after)])
     return fault
 
 

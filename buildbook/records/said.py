@@ -152,6 +152,11 @@ def said(template: str, /, **values: object) -> Said:
     return Said(template, values)
 
 
+def said_of(template: str, /, **values: object) -> Said:
+    """As `said`, where the template stands in a table; there `N_` marks it for the catalogues."""
+    return Said(template, values)
+
+
 def tallied(one: str, many: str, n: int, /, **values: object) -> Said:
     """A sentence that counts; `{n}` in it is the number."""
     return Said(one, {"n": n, **values}, many, n)

@@ -10,7 +10,7 @@ from buildbook.records.card import FOLDER as CARDS
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job, Record
 from buildbook.records.place import Place
-from buildbook.records.said import said
+from buildbook.records.said import said, said_of
 from buildbook.rules.evidence import found_file, not_there
 from buildbook.rules.grades import NOTE, STOP_AT_HANDOVER
 from buildbook.rules.photos import NOTE_FILE
@@ -36,7 +36,7 @@ def document_missing(job: Job) -> Iterator[Raised]:
     for record, whose, field, sentence in _papers(job):
         name: str = getattr(record, field)
         if name and found_file(job, name) is None:
-            says = said(sentence, id=whose, document=name, why=not_there(job, name))
+            says = said_of(sentence, id=whose, document=name, why=not_there(job, name))
             yield Raised("files.document-missing", record.place.at(field), says)
 
 

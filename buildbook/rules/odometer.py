@@ -12,7 +12,7 @@ from buildbook.marking import N_
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.place import Place
-from buildbook.records.said import said
+from buildbook.records.said import said, said_of
 from buildbook.rules.grades import COMPLETE_BY_HANDOVER, ONLY_AT_HANDOVER, QUERY, QUERY_LATER, STOP_AT_HANDOVER
 from buildbook.rules.rule import Rule, rule
 from buildbook.trade.odometer import OdometerDoubt, OdometerReading, doubts
@@ -192,7 +192,7 @@ def odometer_digits(job: Job) -> Iterator[Raised]:
         if reading is not None and len(str(reading)) > odometer.digits:
             yield Raised(
                 "identity.odometer-digits", odometer.place.at(field),
-                said(sentence, reading=reading, n=len(str(reading)), digits=odometer.digits),
+                said_of(sentence, reading=reading, n=len(str(reading)), digits=odometer.digits),
             )  # fmt: skip
 
 

@@ -60,7 +60,9 @@ def axis_marks(axis: Axis, y: float, title: str) -> list[Path | Label]:
     items: list[Path | Label] = [line(axis.start, y, axis.end, y, stroke=QUIET, width=0.5)]
     for tick in axis.ticks:
         items.append(line(axis.at(tick), y, axis.at(tick), y + 2.5, stroke=QUIET, width=0.5))
-        items.append(Label(x=axis.at(tick), y=y + 10.5, text=axis.label(tick), colour=QUIET, anchor="middle"))
+        said = axis.label(tick)
+        at = max(axis.at(tick), text_width(said) / 2)  # not off the sheet where an axis starts at its edge
+        items.append(Label(x=at, y=y + 10.5, text=said, colour=QUIET, anchor="middle"))
     items.append(Label(x=axis.end, y=y + 20.0, text=title, colour=QUIET, anchor="end"))
     return items
 
