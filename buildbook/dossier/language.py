@@ -17,7 +17,7 @@ from io import BytesIO
 
 from babel import Locale
 
-from buildbook.records.languages import DEFAULT, regional, spoken
+from buildbook.records.languages import DEFAULT, LANGUAGES, regional, spoken
 
 DOMAIN = "buildbook"
 
@@ -89,3 +89,15 @@ def voice() -> Voice:
 @lru_cache(maxsize=1)
 def _english() -> Voice:
     return voice_of(DEFAULT)
+
+
+@lru_cache(maxsize=1)
+def month_names() -> frozenset[str]:
+    """Names of months, long and short, of every language a dossier can be in, in small letters and without a point."""
+    names = (
+        name
+        for tag in LANGUAGES
+        for width in ("wide", "abbreviated")
+        for name in Locale.parse(tag).months["format"][width].values()
+    )
+    return frozenset(str(name).rstrip(".").casefold() for name in names if str(name)[0].isalpha())

@@ -26,7 +26,7 @@ def test_each_file_of_the_package_lies_in_it(wheel):
     }
     package = {name for name in wheel if name.startswith("buildbook/") and not name.startswith("buildbook/_schemas/")}
     assert package == set(here)
-    for part in ("render/html/templates/index.html", "render/html/static/edition.css", "render/html/static/edition.js",
+    for part in ("render/html/templates/body.html", "render/html/static/edition.css", "render/html/static/edition.js",
                  "report/templates/findings.html", "report/templates/findings.css"):  # fmt: skip
         assert wheel[f"buildbook/{part}"] == (ROOT / "buildbook" / part).read_bytes()
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from functools import cache
 from itertools import pairwise
 
-from buildbook.records.languages import LANGUAGES
+from buildbook.dossier.language import month_names
 
 # A line may also end inside a word: after a hyphen, dash, slash or point between word characters (not before a file
 # name's ending, nor before the figures of a number), around an ideograph or kana (kept from closing and opening
@@ -96,18 +95,4 @@ def _keeps(one: str, other: str) -> bool:
 
 
 def _month(word: str) -> bool:
-    return word.rstrip(".,;:)").casefold() in _months()
-
-
-@cache
-def _months() -> frozenset[str]:
-    """Names of months, long and short, of the languages a dossier can be in."""
-    from babel import Locale
-
-    names = (
-        name
-        for tag in LANGUAGES
-        for width in ("wide", "abbreviated")
-        for name in Locale.parse(tag).months["format"][width].values()
-    )
-    return frozenset(str(name).rstrip(".").casefold() for name in names if str(name)[0].isalpha())
+    return word.rstrip(".,;:)").casefold() in month_names()
