@@ -226,7 +226,7 @@ def _fitting(fonts: FontSet, atom: _Atom, width: float, room: float) -> Iterator
         width = room = min(width, total / max(math.ceil(total / width), 1) + 0.6)
     for cluster in _clusters(atom.text):
         wide = fonts.width(atom.span.face, atom.span.size, cluster)
-        if held and used + wide > room - 0.5:
+        while held and used + wide > room - 0.5:  # again, where what is left of it is too wide with this one
             cut = _parted(held)
             yield replace(atom, text=held[:cut], gap=False, ends=False)
             held = held[cut:]
