@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from buildbook.dossier.drawing import Drawing, Label, Path, line, rect
+from buildbook.dossier.drawings.frame import PITCH
 from buildbook.dossier.drawings.text import wrapped
 from buildbook.dossier.formats import as_day
 from buildbook.dossier.view import View
@@ -13,7 +14,6 @@ from buildbook.dossier.wording import _, plural, sentences
 WIDTH = 480.0  # points: the width of a text column; renderers scale
 _LABELS = 168.0  # left part, for the names of the steps
 _ROW, _TOP, _SIZE = 13.0, 30.0, 7.0
-_MORE = 8.2  # for a second line of a name
 _INK, _QUIET, _GRID, _BAR, _MARK = "#1f2328", "#5b6470", "#d5d9de", "#3b6ea5", "#b4661f"
 
 
@@ -34,7 +34,7 @@ def build_timeline(view: View) -> Drawing | None:
     first, last = min(days), min(max(days), date.max - timedelta(days=1)) + timedelta(days=1)
     scale = (WIDTH - _LABELS - 6) / max(1, (last - first).days)
     names = [wrapped(row[1], _LABELS - 34) for row in rows]
-    high = [_ROW + _MORE * (len(name) - 1) for name in names]
+    high = [_ROW + PITCH * (len(name) - 1) for name in names]
     bottom = _TOP + sum(high) + (_ROW if decided else 0.0) + 4
     items: list[Path | Label] = []
 
@@ -59,7 +59,7 @@ def build_timeline(view: View) -> Drawing | None:
     for (label, title, target, start, end), parts, row in zip(rows, names, high, strict=True):
         items.append(Label(x=0, y=y + 9, text=label, size=_SIZE, colour=_QUIET))
         items += [
-            Label(x=26, y=y + 9 + n * _MORE, text=part, size=_SIZE, colour=_INK) for n, part in enumerate(parts)
+            Label(x=26, y=y + 9 + n * PITCH, text=part, size=_SIZE, colour=_INK) for n, part in enumerate(parts)
         ]
         width = max(2.0, x(end) + scale - x(start))
         bar = y + 2.5 + (row - _ROW) / 2

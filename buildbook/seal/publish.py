@@ -103,11 +103,7 @@ def mend_folder(made: Path, final: Path, name: str) -> bool:
     if not whole or added:
         says = f"It holds {added[0]}, which is no part of it." if added else "It is no folder."
         raise AnswerIsNo(f"{standing} is not what this issue wrote. {says}", f"Move it away from {final}, call again.")
-    old = Path(tempfile.mkdtemp(prefix=".old-", suffix=_PART, dir=final.parent))
-    standing.rename(old / name)
-    fresh.rename(standing)
-    sync_folder(final)
-    shutil.rmtree(old, ignore_errors=True)
+    _swap(fresh, standing, final.parent)
     return True
 
 
@@ -115,12 +111,21 @@ def publish_draft(made: Path, final: Path) -> None:
     """Put a draft in place of the last one."""
     _sync(made)
     if final.exists():
-        old = Path(tempfile.mkdtemp(prefix=".old-", suffix=_PART, dir=final.parent))
-        final.rename(old / "draft")
-    made.rename(final)
-    sync_folder(final.parent)
-    for old in final.parent.glob(f".old-*{_PART}"):
+        _swap(made, final, final.parent)
+    else:
+        made.rename(final)
+        sync_folder(final.parent)
+    for old in final.parent.glob(f".old-*{_PART}"):  # what killed runs left
         shutil.rmtree(old, ignore_errors=True)
+
+
+def _swap(fresh: Path, standing: Path, aside: Path) -> None:
+    """Put a folder in place of the one that stands there, which waits in `aside` until that is done."""
+    old = Path(tempfile.mkdtemp(prefix=".old-", suffix=_PART, dir=aside))
+    standing.rename(old / standing.name)
+    fresh.rename(standing)
+    sync_folder(standing.parent)
+    shutil.rmtree(old, ignore_errors=True)
 
 
 def same_tree(left: Path, right: Path, but: frozenset[str] = frozenset()) -> bool:

@@ -34,8 +34,6 @@ def test_places_are_filled(path: Path) -> None:
     for call, templates in _calls(path):
         where = f"{path.name}:{call.lineno}"
         assert len(call.args) == (1 if templates == 1 else 3), where
-        if templates == 1 and isinstance(call.args[0], ast.Name):
-            continue  # from a table, where it is marked
         literals = [a.value for a in call.args[:templates] if isinstance(a, ast.Constant) and isinstance(a.value, str)]
         assert len(literals) == templates, f"{where}: no literal"
         assert all(keyword.arg for keyword in call.keywords), where

@@ -16,7 +16,7 @@ FULL = 487.0  # points; the width of the type area
 HALF = 238.0
 ROW = 13.0
 TALL = 19.5  # a row whose name takes two lines
-_PITCH = 8.2  # between the two
+PITCH = 8.2  # between the two
 _LEAST_PLOT = 96.0
 
 
@@ -46,8 +46,8 @@ def columns_for(labels: Sequence[str], values: Sequence[str], words: Sequence[st
 
 def named(lines: Sequence[str], base: float) -> list[Label]:
     """The name of a row at its left, its lines about where the base line of a single one is."""
-    first = base - _PITCH * (len(lines) - 1) / 2
-    return [Label(x=0, y=first + n * _PITCH, text=line, colour=INK) for n, line in enumerate(lines)]
+    first = base - PITCH * (len(lines) - 1) / 2
+    return [Label(x=0, y=first + n * PITCH, text=line, colour=INK) for n, line in enumerate(lines)]
 
 
 def grid(axis: Axis, top: float, bottom: float) -> list[Path | Label]:

@@ -49,16 +49,16 @@ def limits_strip(
     names = [wrapped(r.label, columns.plot_left - 6) for r in rows]
     high = ROW if all(len(n) == 1 for n in names) else TALL
     items: list[Path | Label] = []
-    y, at = 0.0, 0
-    for limits, group in groupby(rows, key=lambda r: (r.lower, r.upper)):
+    y = 0.0
+    for limits, group in groupby(zip(rows, names, strict=True), key=lambda r: (r[0].lower, r[0].upper)):
         found = list(group)
         if limits != (None, None) or y:
             items += _limit_words(limits, axis, y)
             y += HEAD
         items += _band(limits, axis, y, high * len(found))
-        for row in found:
-            items += _row(row, names[at], columns, axis, y, width, high)
-            y, at = y + high, at + 1
+        for row, name in found:
+            items += _row(row, name, columns, axis, y, width, high)
+            y += high
     back = grid(axis, HEAD if rows[0].lower is not None or rows[0].upper is not None else 0.0, y)
     items = [*back, *items, *axis_marks(axis, y, comma().join((quantity, unit)) if unit else quantity)]
     return Drawing(width=width, height=y + 23.0, items=tuple(items), alt=alt or _alt(rows, quantity, unit))

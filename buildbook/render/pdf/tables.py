@@ -63,13 +63,13 @@ def column_widths(setter: Setter, table: Table, type_: Type) -> list[float]:
     for index, column in enumerate(table.columns):
         cells = [row.cells[index] for row in table.rows if not row.group and index < len(row.cells)]
         face = _MONO if column.mono else type_
-        measure = natural_width if column.nowrap else longest_word
-        widest = max((measure(setter.fonts, spans(face, cell)) for cell in _some(cells)), default=0.0)
+        said = [spans(face, cell) for cell in _some(cells)]
+        lines = [natural_width(setter.fonts, cell) for cell in said]
+        words = lines if column.nowrap else [longest_word(setter.fonts, cell) for cell in said]
         title = longest_word(setter.fonts, _title(column))
-        lines = (natural_width(setter.fonts, spans(face, cell)) for cell in _some(cells))
         whole.append(max(*lines, natural_width(setter.fonts, _title(column)), 0.0))
         most = fair[index] * 1.5 if column.nowrap else fair[index]
-        asked.append(min(max(widest, title), most) + 2 * _PAD)
+        asked.append(min(max(*words, title, 0.0), most) + 2 * _PAD)
     if sum(asked) >= total:
         return [want * total / sum(asked) for want in asked]
     widths = [max(want, share) for want, share in zip(asked, fair, strict=True)]

@@ -77,11 +77,14 @@ def lines_of(
 
     groups = list(_groups(atoms))
     for number, group in enumerate(groups, 1):
-        if _ink(fonts, group) > width + 0.01:  # what is bound is parted where its words are
+        ink = _ink(fonts, group)
+        if ink > width + 0.01:  # what is bound is parted where its words are
             groups[number - 1 : number] = _words(group)
             group = groups[number - 1]
+            ink = _ink(fonts, group)
         dotted = len(group) > 1 and group[-1].text == DOT and not group[-1].ends and number < len(groups)
-        ink = _ink(fonts, group[:-1] if dotted else group)  # a dot at the end of a line may hang over its edge
+        if dotted:  # a dot at the end of a line may hang over its edge
+            ink = _ink(fonts, group[:-1])
         if held and x + ink > width + 0.01:
             close()
         for atom in group:
