@@ -113,6 +113,7 @@ class Library:
         cards: Container[str],
         progress: Progress | None,
     ) -> None:
+        before = dict(known)
         with self._cache.scratch() as scratch:
             began = scratch.stat().st_mtime_ns  # the file system's own clock
             store = Store(self._cache, scratch)
@@ -156,6 +157,8 @@ class Library:
                 i = heavy[n]
                 take(fresh[i], reading.after_loss(tasks[i], result.says) if isinstance(result, pool.Lost) else result)
             kept = {p: k for p, k in known.items() if p in found or os.path.lexists(root / p)}
+            if kept == before:
+                return
             try:
                 self._cache.keep_index(root, kept, scratch)
             except OSError as reason:

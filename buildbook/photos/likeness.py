@@ -1,21 +1,17 @@
-"""Whether two pictures are one: saved again, mirrored, or one cut from the other. Pure functions of facts.
+"""Whether two pictures are one, saved again or mirrored. Pure functions of facts.
 
-Candidates come from 64-bit difference hashes, found without comparing each pair: hashes within `reach` bits agree
-wholly in at least one of `reach + 1` bands (the pigeonhole principle), so only those that share a band are compared.
-A candidate counts once the miniatures agree too: bursts and tripod shots of one scene agree in their hashes. Common
-practice, no source; the thresholds are measured (docs/benchmarks.md).
+Candidates come from 64-bit difference hashes, all pairs of which are compared. A candidate counts once the miniatures
+agree too: bursts and tripod shots of one scene agree in their hashes. Common practice, no source; the thresholds are
+measured (docs/benchmarks.md).
 """
 
 from __future__ import annotations
 
-from base64 import b64decode
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
-from itertools import combinations, pairwise, product
-from operator import mul
+from itertools import compress, islice
+from typing import Any
 
-from buildbook.photos.looks import CUT_BYTES, CUTS, GRID, gradients
+from buildbook.photos.miniature import PLAIN, flipped, miniature
 from buildbook.records.photo import PhotoFacts
 
 REACH = 7
@@ -31,230 +27,123 @@ MIRROR_RESIDUE, MIRROR_WORST = 4.0, 30.0
 """The same for a picture and its mirror image, whose cells are sampled from the other side: sharp edges (a rim's holes)
 come out differently. Left and right views of one car from the same place leave 15 and more (demo job)."""
 
-PLAIN = 2.0
-"""A picture whose miniature varies by less (standard deviation) shows too little to be told from another."""
-
-CUT_WIDEST = 0.9
-"""A wider part is as likely the next shot by hand, taken from a step nearer."""
-
+_ROWS = 256  # hashes compared with all others, miniatures with each other, at once
+_PAIRS = 8 * _ROWS
 _BLACK, _WHITE = 6, 244  # cells beyond may hold clipped pixels
-
-CUT_REACH = 46
-"""Bits of 152 by which a cut-out's gradients may differ from the nearest window looked at."""
-
-CUT_DETAILS, CUT_WHOLE = 0.78, 0.93
-"""Correlations, of details and of the whole, that a cut-out must reach with the place it was cut from."""
-
-CUT_BETTER = 0.1
-"""How much better a cut-out must correlate there than with the whole: shots from one tripod correlate as wholes."""
 
 
 def near(hashes: Sequence[int], others: Sequence[int] | None = None, reach: int = REACH) -> Iterator[tuple[int, int]]:
-    """Pairs (i, j) of 64-bit hashes at most `reach` bits apart: i < j within `hashes`, or i of them and j of others.
-
-    Each pair once, in no order.
+    """Pairs (i, j) of 64-bit hashes at most `reach` bits apart, in order: i < j within `hashes`, or i of them, j of
+    others.
     """
-    width = -(-64 // (reach + 1))
-    mask = (1 << width) - 1
     second = hashes if others is None else others
-    for shift in range(0, 64, width):
-        bands: defaultdict[int, list[int]] = defaultdict(list)
-        for j, value in enumerate(second):
-            bands[value >> shift & mask].append(j)
-        earlier = (1 << shift) - 1
-        for one, two in _sharing(hashes, bands, shift, mask, alone=others is None):
-            differ = hashes[one] ^ second[two]
-            # Told already in the first band that both share.
-            if differ.bit_count() <= reach and not _shares(differ & earlier, shift, width, mask):
-                yield one, two
-
-
-def _sharing(
-    hashes: Sequence[int], bands: dict[int, list[int]], shift: int, mask: int, *, alone: bool
-) -> Iterator[tuple[int, int]]:
-    if alone:
-        for members in bands.values():
-            yield from combinations(members, 2)
+    if not hashes or not second:
         return
-    for i, value in enumerate(hashes):
-        yield from ((i, j) for j in bands.get(value >> shift & mask, ()))
+    import numpy as np  # 0.1 s: loaded when there are pictures to compare
+
+    one, two = np.array(hashes, np.uint64), np.array(second, np.uint64)
+    for at in range(0, len(one), _ROWS):
+        start = at if others is None else 0
+        close = np.bitwise_count(one[at : at + _ROWS, None] ^ two[None, start:]) <= reach
+        if others is None:
+            close = np.triu(close, 1)
+        rows, columns = np.nonzero(close)
+        yield from zip((rows + at).tolist(), (columns + start).tolist(), strict=True)
 
 
-def _shares(differ: int, shift: int, width: int, mask: int) -> bool:
-    return any(not differ >> lower & mask for lower in range(0, shift, width))
-
-
-@lru_cache(maxsize=8192)
-def miniature(grey: str) -> bytes:
-    """The GRID x GRID cells of a miniature; b"" if there is none."""
-    cells = b64decode(grey)
-    return cells if len(cells) == GRID * GRID else b""
-
-
-def flipped(cells: bytes) -> bytes:
-    """A miniature seen in a mirror."""
-    return b"".join(cells[at : at + GRID][::-1] for at in range(0, GRID * GRID, GRID))
-
-
-def same_picture(one: bytes, other: bytes, most: float = RESIDUE, worst: float = WORST) -> bool:
-    """Whether two miniatures are of one picture, allowing for brightness and contrast changed as a whole."""
-    if not one or not other:
-        return False
-    if one == other:
-        return _deviation(one) >= PLAIN
-    # One cell in 17 first: most candidates that are not the same differ everywhere.
-    if _residue(one[::17], other[::17], 4 * most, 3 * worst) is None:
-        return False
-    if min(_deviation(one), _deviation(other)) < PLAIN:
-        return False
-    return _residue(one, other, most, worst) is not None
-
-
-def _residue(one: bytes, other: bytes, most: float, worst: float) -> float | None:
-    """Root mean square left of one when the other, gain and offset fitted, is taken off; None if too much."""
-    # What is white or black in one of them says nothing of the other: brightening clips.
-    both = [(a, b) for a, b in zip(one, other, strict=True) if _BLACK < a < _WHITE and _BLACK < b < _WHITE]
-    if 2 * len(both) < len(one):
-        return None
-    mine, theirs = zip(*both, strict=True)
-    mean, mean_other = sum(mine) / len(both), sum(theirs) / len(both)
-    square = sum(map(mul, mine, theirs)) / len(both) - mean * mean_other
-    square_other = sum(map(mul, theirs, theirs)) / len(both) - mean_other * mean_other
-    gain = square / square_other if square_other > 0 else 0.0
-    if not 0.6 < gain < 1.7:
-        return None
-    offset = mean - gain * mean_other
-    residues = [a - gain * b - offset for a, b in both]
-    left = float((sum(map(mul, residues, residues)) / len(both)) ** 0.5)
-    return left if left <= most and max(residues) <= worst and min(residues) >= -worst else None
-
-
-@lru_cache(maxsize=8192)
-def _deviation(cells: bytes) -> float:
-    mean = sum(cells) / len(cells)
-    return float((sum(c * c for c in cells) / len(cells) - mean * mean) ** 0.5)
-
-
-def alike(one: PhotoFacts, other: PhotoFacts) -> bool:
-    """Whether two photos are one picture, perhaps saved again or made smaller."""
-    if one.dhash is None or other.dhash is None or one.looks is None or other.looks is None:
-        return False
-    if (one.dhash ^ other.dhash).bit_count() > REACH:
-        return False
-    return same_picture(miniature(one.looks.grey), miniature(other.looks.grey))
-
-
-def mirror_images(one: PhotoFacts, other: PhotoFacts) -> bool:
-    """Whether one photo is the other seen in a mirror. A picture that is its own mirror image tells nothing."""
-    if one.dhash is None or other.dhash is None or one.looks is None or other.looks is None:
-        return False
-    if (one.dhash ^ other.looks.mirrored).bit_count() > REACH:
-        return False
-    cells, opposite = miniature(one.looks.grey), miniature(other.looks.grey)
-    mirrored = same_picture(cells, flipped(opposite), MIRROR_RESIDUE, MIRROR_WORST)
-    return mirrored and not same_picture(cells, opposite, MIRROR_RESIDUE, MIRROR_WORST)
-
-
-def cut_from(part: PhotoFacts, whole: PhotoFacts) -> float | None:
-    """The side (share of the whole's) of the window that `part` was cut from, or None if it was not.
-
-    Finds cut-outs that keep the picture's shape, of a side of about 0.5 to 0.88.
+def same_pictures(pairs: Sequence[tuple[bytes, bytes]], most: float = RESIDUE, worst: float = WORST) -> list[bool]:
+    """Whether the two miniatures of each pair are of one picture, allowing for brightness and contrast changed as a
+    whole. Gain and offset are fitted; what is left may be `most` as root mean square, `worst` in any cell.
     """
-    if part.looks is None or whole.looks is None or not _same_shape(part, whole):
-        return None
-    cells, ground = miniature(part.looks.grey), miniature(whole.looks.grey)
-    if not cells or not ground or _deviation(cells) < PLAIN:
-        return None
-    wanted, windows = _own_gradients(part.looks.grey), _windows(whole.looks.cuts)
-    best = sorted((distance, n) for n, w in enumerate(windows) if (distance := (wanted ^ w).bit_count()) <= CUT_REACH)
-    sides = (_fit(cells, ground, *CUTS[n]) for _, n in best[:3])
-    return next((side for side in sides if side is not None), None)
+    import numpy as np
+
+    found = [False] * len(pairs)
+    able = [n for n, (one, other) in enumerate(pairs) if one and other]
+    for at in range(0, len(able), _ROWS):
+        some = able[at : at + _ROWS]
+        one, other = (
+            np.frombuffer(b"".join(pairs[n][side] for n in some), np.uint8).reshape(len(some), -1) for side in (0, 1)
+        )
+        telling = np.flatnonzero(np.minimum(one.std(axis=1), other.std(axis=1)) >= PLAIN)
+        # One cell in 17 first: most candidates that are not the same differ everywhere.
+        for every, more, far in ((17, 4 * most, 3 * worst), (1, most, worst)):
+            telling = telling[_agree(one[telling, ::every], other[telling, ::every], more, far)]
+        for n in telling:
+            found[some[n]] = True
+    return found
 
 
-def _same_shape(part: PhotoFacts, whole: PhotoFacts) -> bool:
-    return abs(part.width * whole.height - part.height * whole.width) <= 0.04 * whole.width * part.height
+def _agree(one: Any, other: Any, most: float, worst: float) -> Any:
+    """(n,) whether rows (n, cells) agree but for gain and offset."""
+    import numpy as np
+
+    # What is white or black in one of them says nothing of the other: brightening clips.
+    both = (one > _BLACK) & (one < _WHITE) & (other > _BLACK) & (other < _WHITE)
+    cells = both.sum(axis=1)
+    count = np.maximum(cells, 1)
+    mine, theirs = np.where(both, one, 0).astype(np.float64), np.where(both, other, 0).astype(np.float64)
+    mean, mean_other = mine.sum(axis=1) / count, theirs.sum(axis=1) / count
+    square = (mine * theirs).sum(axis=1) / count - mean * mean_other
+    square_other = (theirs * theirs).sum(axis=1) / count - mean_other * mean_other
+    gain = np.where(square_other > 0, square / np.where(square_other > 0, square_other, 1), 0)
+    residues = np.where(both, mine - gain[:, None] * theirs - (mean - gain * mean_other)[:, None], 0)
+    left = np.sqrt((residues * residues).sum(axis=1) / count)
+    fits = (gain > 0.6) & (gain < 1.7) & (left <= most) & (np.abs(residues).max(axis=1, initial=0) <= worst)
+    return fits & (2 * cells >= one.shape[1])
 
 
-@lru_cache(maxsize=8192)
-def _own_gradients(grey: str) -> int:
-    """A miniature's gradients over 9 x 9 cells, each the mean of what lies under it."""
-    cells = miniature(grey)
-    edges = [round(n * GRID / 9) for n in range(10)]
-    out = bytearray()
-    for top, bottom in pairwise(edges):
-        for left, right in pairwise(edges):
-            total = sum(sum(cells[GRID * y + left : GRID * y + right]) for y in range(top, bottom))
-            out.append(round(total / ((bottom - top) * (right - left))))
-    return int.from_bytes(gradients(bytes(out)))
+def alike(pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
+    """Whether the two photos of each pair are one picture, perhaps saved again or made smaller."""
+    found = [False] * len(pairs)
+    close = [n for n, (one, other) in enumerate(pairs) if _close(one, other.dhash)]
+    if not close:
+        return found
+    for n, same in zip(close, same_pictures([_miniatures(*pairs[n]) for n in close]), strict=True):
+        found[n] = same
+    return found
 
 
-@lru_cache(maxsize=2048)
-def _windows(cuts: str) -> tuple[int, ...]:
-    raw = b64decode(cuts)
-    if len(raw) != CUT_BYTES * len(CUTS):
-        return ()
-    return tuple(int.from_bytes(raw[at : at + CUT_BYTES]) for at in range(0, len(raw), CUT_BYTES))
+def mirror_images(pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
+    """Whether one photo of each pair is the other seen in a mirror. One that is its own mirror image tells nothing."""
+    found = [False] * len(pairs)
+    close = [n for n, (one, other) in enumerate(pairs) if _close(one, other.looks.mirrored if other.looks else None)]
+    if not close:
+        return found
+    straight = [_miniatures(*pairs[n]) for n in close]
+    turned = [(one, flipped(other)) for one, other in straight]
+    mirrored, same = (same_pictures(seen, MIRROR_RESIDUE, MIRROR_WORST) for seen in (turned, straight))
+    for n, is_mirrored, is_same in zip(close, mirrored, same, strict=True):
+        found[n] = is_mirrored and not is_same
+    return found
 
 
-_POINTS = 16
+def alike_among(photos: Sequence[PhotoFacts], others: Sequence[PhotoFacts] | None = None) -> Iterator[tuple[int, int]]:
+    """Pairs (i, j) that are one picture, in order: i < j within `photos`, or i of them, j of others."""
+    second = photos if others is None else others
+    pairs = near(_hashes(photos), None if others is None else _hashes(others))
+    while some := list(islice(pairs, _PAIRS)):
+        yield from compress(some, alike([(photos[i], second[j]) for i, j in some]))
 
 
-def _fit(cells: bytes, ground: bytes, left: float, top: float, side: float) -> float | None:
-    """Move and size the window until the part's details correlate with what it shows; its side, or None."""
-    values = _sampled(cells, 0.0, 0.0, 1.0)
-    details, level = _details(values), _level(values)
-    if _correlation(level, _level(_sampled(ground, left, top, side))) < CUT_WHOLE / 2:
-        return None
-    best = (-1.0, left, top, side)
-    for step in (0.04, 0.015):
-        _, x, y, width = best
-        for dx, dy, wider in product((-step, 0.0, step), repeat=3):
-            at = (max(0.0, x + dx), max(0.0, y + dy), width + wider)
-            if max(at[:2]) + at[2] <= 1.001:
-                best = max(best, (_correlation(details, _details(_sampled(ground, *at))), *at))
-        if best[0] < CUT_DETAILS / 2:
-            return None
-    if best[3] > CUT_WIDEST:
-        return None
-    if best[0] < max(CUT_DETAILS, CUT_BETTER + _correlation(details, _details(_sampled(ground, 0.0, 0.0, 1.0)))):
-        return None
-    whole = _correlation(level, _level(_sampled(ground, *best[1:])))
-    return best[3] if whole >= CUT_WHOLE else None
+def mirrored_among(
+    photos: Sequence[PhotoFacts], others: Sequence[PhotoFacts] | None = None
+) -> Iterator[tuple[int, int]]:
+    """Pairs (i, j) of which one is the other seen in a mirror, as alike_among."""
+    second = photos if others is None else others
+    found = near(_hashes(photos), [facts.looks.mirrored if facts.looks else 0 for facts in second])
+    pairs = ((i, j) for i, j in found if i < j or others is not None)
+    while some := list(islice(pairs, _PAIRS)):
+        yield from compress(some, mirror_images([(photos[i], second[j]) for i, j in some]))
 
 
-def _sampled(ground: bytes, left: float, top: float, side: float) -> list[float]:
-    """_POINTS x _POINTS values of a window, between cells by their distance."""
-
-    def places(start: float) -> list[tuple[int, float]]:
-        wanted = ((start + side * (n + 0.5) / _POINTS) * GRID - 0.5 for n in range(_POINTS))
-        return [(min(int(w), GRID - 2), w - min(int(w), GRID - 2)) for w in (max(0.0, w) for w in wanted)]
-
-    across = places(left)
-    out = []
-    for y, v in places(top):
-        upper, lower = ground[y * GRID : y * GRID + GRID], ground[y * GRID + GRID : y * GRID + 2 * GRID]
-        row = [a + (b - a) * v for a, b in zip(upper, lower, strict=True)]
-        out += [row[x] + (row[x + 1] - row[x]) * u for x, u in across]
-    return out
+def _hashes(photos: Sequence[PhotoFacts]) -> list[int]:
+    return [facts.dhash or 0 for facts in photos]
 
 
-def _level(values: list[float]) -> list[float]:
-    mean = sum(values) / len(values)
-    return [v - mean for v in values]
+def _close(one: PhotoFacts, wanted: int | None) -> bool:
+    return one.dhash is not None and wanted is not None and (one.dhash ^ wanted).bit_count() <= REACH
 
 
-def _details(values: list[float]) -> list[float]:
-    """What is left of the inner cells when the mean of their four neighbours is taken off."""
-    n = _POINTS
-    return [
-        values[at] - (values[at - 1] + values[at + 1] + values[at - n] + values[at + n]) / 4
-        for at in (n * y + x for y in range(1, n - 1) for x in range(1, n - 1))
-    ]
-
-
-def _correlation(one: list[float], other: list[float]) -> float:
-    """Of two lists of zero mean, nearly; 0.0 where either shows next to nothing."""
-    squares, squares_other = sum(map(mul, one, one)), sum(map(mul, other, other))
-    if min(squares, squares_other) < len(one):  # under one step of brightness: rounding
-        return 0.0
-    return float(sum(map(mul, one, other)) / (squares * squares_other) ** 0.5)
+def _miniatures(one: PhotoFacts, other: PhotoFacts) -> tuple[bytes, bytes]:
+    greys = (one.looks.grey if one.looks else "", other.looks.grey if other.looks else "")
+    return miniature(greys[0]), miniature(greys[1])

@@ -10,6 +10,7 @@ from pathlib import PurePosixPath
 from typing import Final
 
 from buildbook.photos import likeness
+from buildbook.photos.cutouts import cut_from, cuts
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
 from buildbook.records.photo import Photo
@@ -42,6 +43,10 @@ def _befores_and_afters(job: Job) -> Iterator[tuple[Photo, Photo]]:
             yield before, after
 
 
+def _alike(one: Photo, other: Photo) -> bool:
+    return likeness.alike([(one.facts, other.facts)])[0]
+
+
 def _other_times(one: Photo, other: Photo) -> bool:
     """Whether both files say when they were taken, and not at the same moment."""
     taken, other_taken = one.facts.taken, other.facts.taken
@@ -64,7 +69,7 @@ def before_is_after(job: Job) -> Iterator[Raised]:
             continue
         if before.sha256 == after.sha256:
             says = _same_file(before, after)
-        elif likeness.alike(before.facts, after.facts) and not _other_times(before, after):
+        elif _alike(before, after) and not _other_times(before, after):
             says = _same_picture(before, after)
         else:
             continue
@@ -122,13 +127,13 @@ def same_shot(job: Job) -> Iterator[Raised]:
     for before, after in _befores_and_afters(job):
         if after.path in told or before.sha256 == after.sha256:
             continue
-        if likeness.alike(before.facts, after.facts):
+        if _alike(before, after):
             if not _other_times(before, after):
                 continue
             says = said(
                 "Shows the same picture as {file}, though the files give different capture times.", file=before.path
             )
-        elif _same_moment(before, after) and likeness.cut_from(after.facts, before.facts) is None:
+        elif _same_moment(before, after) and cut_from(after.facts, before.facts) is None:
             says = said("Taken at the same moment by the same camera as {file}, the photo before.", file=before.path)
         else:
             continue
@@ -150,10 +155,10 @@ def _same_moment(one: Photo, other: Photo) -> bool:
 )  # fmt: skip
 def cropped(job: Job) -> Iterator[Raised]:
     told: set[str] = set()
-    for before, after in _befores_and_afters(job):
-        if after.path in told or (before.zone != after.zone and before.zone and after.zone):
-            continue
-        if (side := likeness.cut_from(after.facts, before.facts)) is not None:
+    pairs = [(b, a) for b, a in _befores_and_afters(job) if b.zone == a.zone or not b.zone or not a.zone]
+    sides = cuts([(after.facts, before.facts) for before, after in pairs])
+    for (before, after), side in zip(pairs, sides, strict=True):
+        if side is not None and after.path not in told:
             told.add(after.path)
             yield Raised(
                 "photos.cropped", Place(after.path),
@@ -216,12 +221,12 @@ def _one_picture(photos: Iterable[Photo]) -> Iterator[list[Photo]]:
             n = above[n]
         return n
 
-    for i, j in likeness.near([h.dhash or 0 for h in heads]):
-        if top(i) != top(j) and likeness.alike(heads[i], heads[j]):
-            above[max(top(i), top(j))] = min(top(i), top(j))
+    for i, j in likeness.alike_among(heads):
+        above[max(top(i), top(j))] = min(top(i), top(j))
     joined: defaultdict[int, list[Photo]] = defaultdict(list)
+    telling = likeness.alike([(head, head) for head in heads])
     for n, group in enumerate(groups):
-        if len(group) > 1 and not likeness.alike(heads[n], heads[n]):  # too plain to tell
+        if len(group) > 1 and not telling[n]:  # too plain to tell
             continue
         joined[top(n)] += group
     yield from (found for found in joined.values() if len(found) > 1)
@@ -241,14 +246,12 @@ def _hashed(photos: Iterable[Photo]) -> list[Photo]:
 def mirrored(job: Job) -> Iterator[Raised]:
     photos = _hashed(p for p in job.photos if p.step)
     told: set[str] = set()
-    opposite = [p.facts.looks.mirrored for p in photos if p.facts.looks is not None]
-    for i, j in sorted(likeness.near([p.facts.dhash or 0 for p in photos], opposite)):
-        if i < j and likeness.mirror_images(photos[i].facts, photos[j].facts):
-            copy, original = sorted((photos[i], photos[j]), key=_originality)
-            if copy.path not in told:
-                told.add(copy.path)
-                says = said("Looks like {file} seen in a mirror.", file=original.path)
-                yield Raised("photos.mirrored", Place(copy.path), says, (original.path,))
+    for i, j in likeness.mirrored_among([p.facts for p in photos]):
+        copy, original = sorted((photos[i], photos[j]), key=_originality)
+        if copy.path not in told:
+            told.add(copy.path)
+            says = said("Looks like {file} seen in a mirror.", file=original.path)
+            yield Raised("photos.mirrored", Place(copy.path), says, (original.path,))
 
 
 @rule(
@@ -270,17 +273,12 @@ def of_another_job(job: Job) -> Iterator[Raised]:
                 says = said("The same file lies in job {job}: {file}.", job=other.name, file=theirs)
                 yield Raised("photos.of-another-job", Place(photo.path), says)
         hashed, others = _hashed(p for p in own if p.path not in told), _hashed(other.photos)
-        pictures = [p.facts.dhash or 0 for p in others]
-        mirrors = [p.facts.looks.mirrored for p in others if p.facts.looks is not None]
-        for hashes, same, tell in (
-            (pictures, likeness.alike, _shows_same),
-            (mirrors, likeness.mirror_images, _shows_mirrored),
-        ):
-            for i, j in sorted(likeness.near([p.facts.dhash or 0 for p in hashed], hashes)):
-                photo = hashed[i]
-                if photo.path not in told and same(photo.facts, others[j].facts):
-                    told.add(photo.path)
-                    yield Raised("photos.of-another-job", Place(photo.path), tell(other.name, others[j].path))
+        mine, elsewhere = [p.facts for p in hashed], [p.facts for p in others]
+        for among, tell in ((likeness.alike_among, _shows_same), (likeness.mirrored_among, _shows_mirrored)):
+            for i, j in among(mine, elsewhere):
+                if hashed[i].path not in told:
+                    told.add(hashed[i].path)
+                    yield Raised("photos.of-another-job", Place(hashed[i].path), tell(other.name, others[j].path))
 
 
 def _shows_same(job: str, file: str) -> str:

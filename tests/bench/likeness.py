@@ -30,7 +30,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 import factory
 from asking import raised_by
 
-from buildbook.photos import likeness
+from buildbook.photos import cutouts, likeness, miniature
 from buildbook.photos.looks import difference_hash, measure
 from buildbook.photos.picture import decode
 from buildbook.records.photo import Photo, PhotoFacts
@@ -104,28 +104,36 @@ def pictures() -> list[Path]:
     return sorted(path for path in DEMO.rglob("*") if path.suffix in (".jpg", ".heic"))
 
 
+def alike(one: PhotoFacts, other: PhotoFacts) -> bool:
+    return likeness.alike([(one, other)])[0]
+
+
+def mirror_images(one: PhotoFacts, other: PhotoFacts) -> bool:
+    return likeness.mirror_images([(one, other)])[0]
+
+
 def any_likeness(one: PhotoFacts, other: PhotoFacts) -> bool:
     return (
-        likeness.alike(one, other) or likeness.mirror_images(one, other)
-        or likeness.cut_from(one, other) is not None or likeness.cut_from(other, one) is not None
+        alike(one, other) or mirror_images(one, other)
+        or cutouts.cut_from(one, other) is not None or cutouts.cut_from(other, one) is not None
     )  # fmt: skip
 
 
 def labelled(seed: int) -> tuple[Scores, Scores, Scores]:
-    """(alike, different, blurred) over the demo job's photos."""
+    """(one picture, different, blurred) over the demo job's photos."""
     chance = random.Random(seed)
-    alike, different, blur = Scores(), Scores(), Scores()
+    one_picture, different, blur = Scores(), Scores(), Scores()
     originals: list[PhotoFacts] = []
     for path in pictures():
         with Image.open(path) as opened:
             image = ImageOps.exif_transpose(opened).convert("RGB")
         original = decode(path.read_bytes()).facts
         for label, (change, quality) in SAVED.items():
-            alike.by_label[label].add(likeness.alike(facts(change(image), quality), original))
-        alike.by_label["mirrored"].add(likeness.mirror_images(facts(ImageOps.mirror(image)), original))
+            one_picture.by_label[label].add(alike(facts(change(image), quality), original))
+        one_picture.by_label["mirrored"].add(mirror_images(facts(ImageOps.mirror(image)), original))
         for side in (0.85, 0.8, 0.7, 0.6, 0.5):
             cut = facts(window(side, chance)(image))
-            alike.by_label[f"cut out, {side:.0%} of the width"].add(likeness.cut_from(cut, original) is not None)
+            one_picture.by_label[f"cut out, {side:.0%} of the width"].add(cutouts.cut_from(cut, original) is not None)
         for _ in range(3):
             different.by_label["the next shot of a burst"].add(any_likeness(facts(burst(chance)(image)), original))
         for share in (0.0, 0.25, 0.4, 0.6, 0.8, 1.0):
@@ -136,7 +144,7 @@ def labelled(seed: int) -> tuple[Scores, Scores, Scores]:
         originals.append(original)
     for one, other in combinations(originals, 2):
         different.by_label["two photos of the job"].add(any_likeness(one, other))
-    return alike, different, blur
+    return one_picture, different, blur
 
 
 def many(count: int, seed: int) -> tuple[Photo, ...]:
@@ -167,7 +175,7 @@ def timed(count: int, seed: int) -> dict[str, float]:
     for name, rules in (("all pairs: saved again", [saved_again]), ("all pairs: mirrored", [mirrored]), ("before against after: cut out", [cropped])):
         runs = []
         for _ in range(3):
-            for kept in (likeness.miniature, likeness._deviation, likeness._own_gradients, likeness._windows):
+            for kept in (miniature.miniature, cutouts._window_bits):
                 kept.cache_clear()
             began = time.process_time()
             raised_by(rules, job)
