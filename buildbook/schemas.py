@@ -50,7 +50,26 @@ def validator(name: str) -> Any:
     return Draft202012Validator(schema(name), registry=registry, format_checker=FormatChecker())
 
 
+@cache
+def _quick_validator(name: str) -> Any:
+    """Answers yes or no thirty times as fast, for records of thousands of files; it names no place in our words."""
+    import jsonschema_rs
+
+    registry = jsonschema_rs.Registry([(found["$id"], found) for found in map(schema, NAMES)])
+    return jsonschema_rs.Draft202012Validator(schema(name), registry=registry, validate_formats=True)
+
+
+def _surely_valid(name: str, value: Any) -> bool:
+    """False where it is not valid, or where the quick validator cannot take it (lone surrogates, say)."""
+    try:
+        return bool(_quick_validator(name).is_valid(value))
+    except (ValueError, TypeError, OverflowError, RecursionError):
+        return False
+
+
 def problems(name: str, value: Any) -> list[str]:
     """What is wrong with a value, one line each: place in the value and message. Empty if it is valid."""
+    if _surely_valid(name, value):
+        return []
     errors = sorted(validator(name).iter_errors(value), key=lambda e: [str(p) for p in e.absolute_path])
     return [f"{'/'.join(str(p) for p in e.absolute_path) or '(whole)'}: {e.message[:200]}" for e in errors]

@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from buildbook.records.job import Job
 from buildbook.records.photo import FileEntry
+
+if TYPE_CHECKING:  # verify starts without the records of a job
+    from buildbook.records.job import Job
 
 _ISSUED = re.compile(r"issued/([0-9]{3,})(?:-record)?\.json")
 

@@ -6,11 +6,14 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from buildbook.records.issued import issued_name, issued_record_name, sealed_files
-from buildbook.records.job import Issued
 from buildbook.records.photo import FileEntry
 from buildbook.seal.digest import manifest_bytes, seal_of
+
+if TYPE_CHECKING:
+    from buildbook.records.job import Issued
 
 ISSUE_FORMAT = "buildbook-issue-1"
 

@@ -11,14 +11,16 @@ from collections import Counter
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from buildbook.records.changes import Change, Changes, FieldChange, FileChange, PartChange
 from buildbook.records.issued import issue_of_name
-from buildbook.records.job import Issued
 from buildbook.records.said import said
 from buildbook.seal.chain import issued_record_name
 from buildbook.seal.digest import sha256_bytes
+
+if TYPE_CHECKING:
+    from buildbook.records.job import Issued
 
 RECORD_BYTES = 64 << 20  # a record of 20,000 photos takes about a quarter of that
 _NOT_SAID = frozenset({"place", "bad"})  # where a line stands is no change of what it says

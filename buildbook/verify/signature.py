@@ -5,7 +5,6 @@ It says whose certificate it is and whether that is the one the reader was given
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -79,6 +78,8 @@ def _pdf_step(pdf: bytes | None, said: dict[str, Any] | None, wanted: str, *, kn
 
 
 def _check(signature: Any) -> tuple[Any, Any]:
+    import asyncio  # as late as the libraries that need it: 0.04 s
+
     from pyhanko.sign.validation import async_validate_pdf_signature
     from pyhanko_certvalidator import ValidationContext
 

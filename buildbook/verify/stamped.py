@@ -26,7 +26,8 @@ def stamped_steps(
     """
     changed = (f"changed: {STAMPED!r}",)
     try:
-        held = last_signature(pdf) if pdf is not None else None
+        # Of a signature that does not stand open in the file the step over the signature speaks.
+        held = last_signature(pdf) if pdf is not None and b"/ByteRange" in pdf else None
     except ImportError:
         return [Step(_STAMP, None, "checking it needs the extra `sign`; a PDF reader does the same")]
     except Exception:  # whatever a stranger's bytes do to the parser; the step over the signature has said so

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -86,6 +85,8 @@ def _roots(path: Path) -> list[Any]:
 
 
 def _check(token: Any, roots: list[Any], when: Any, imprint: bytes) -> dict[str, Any]:
+    import asyncio  # late, as in signature.py
+
     from pyhanko.sign.validation.generic_cms import validate_tst_signed_data
     from pyhanko_certvalidator import ValidationContext
 

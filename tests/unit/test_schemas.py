@@ -9,6 +9,7 @@ import types
 import typing
 import zipfile
 from datetime import date
+from functools import reduce
 from pathlib import Path
 
 import pytest
@@ -22,7 +23,7 @@ from buildbook.records.cautions import CAUTIONS
 from buildbook.records.finding import Gate, Grade
 from buildbook.records.job import Job
 from buildbook.records.photo import PhotoFacts
-from buildbook.schemas import NAMES, folder, problems, schema, validator
+from buildbook.schemas import NAMES, _surely_valid, folder, problems, schema, validator
 from buildbook.trade.kinds import JUDGED, VALUE_FORMS, ZONE_GROUPS
 
 REPOSITORY = Path(buildbook.__file__).resolve().parent.parent
@@ -250,6 +251,30 @@ def test_a_spoilt_record_is_not(record, spoil):
     changed = copy.deepcopy(record)
     spoil(changed)
     assert problems("record", changed)
+
+
+def test_the_quick_validator_takes_nothing_the_other_refuses(record):
+    """Each value of a record in turn made another: what is passed at once must be valid by jsonschema too."""
+    plain = {**record, "job": {**record["job"], "readings": record["job"]["readings"][:1], "photos": record["job"]["photos"][:1]}}
+    slow, passed = validator("record"), 0
+    for path in places(plain):
+        for other in (None, 7, -1, 1.5, True, "", "x", "2026-02-30", "2026-04-01T25:00:00Z", "AB" * 32, [], {}, 10**30, "\ud800"):
+            changed = copy.deepcopy(plain)
+            *above, last = path
+            reduce(lambda value, key: value[key], above, changed)[last] = other
+            if _surely_valid("record", changed):
+                passed += 1
+                assert slow.is_valid(changed), (path, other)
+    assert passed > 100
+    assert _surely_valid("record", plain)
+
+
+def places(value, above=()):
+    """The path of each value within, down to the plain ones."""
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for key, one in inner:
+        yield (*above, key)
+        yield from places(one, (*above, key))
 
 
 def test_every_field_of_photo_facts_may_be_there(record):
