@@ -51,25 +51,30 @@ def validator(name: str) -> Any:
 
 
 @cache
-def _quick_validator(name: str) -> Any:
-    """Answers yes or no thirty times as fast, for records of thousands of files; it names no place in our words."""
+def _quick_validator(name: str, column: str) -> Any:
+    """Answers yes or no thirty times as fast; it names no place in our words."""
     import jsonschema_rs
 
     registry = jsonschema_rs.Registry([(found["$id"], found) for found in map(schema, NAMES)])
-    return jsonschema_rs.Draft202012Validator(schema(name), registry=registry, validate_formats=True)
+    whole = schema(name)
+    asked = {"$ref": f"{whole['$id']}#/properties/{column}"} if column else whole
+    return jsonschema_rs.Draft202012Validator(asked, registry=registry, validate_formats=True)
 
 
-def _surely_valid(name: str, value: Any) -> bool:
-    """False where it is not valid, or where the quick validator cannot take it (lone surrogates, say)."""
+def surely_valid(name: str, value: Any, column: str = "") -> bool:
+    """Whether a value, or one of a column, fits the schema `name` for all one can quickly tell.
+
+    False where it does not, or where the quick validator cannot take it (lone surrogates, say): ask the other one.
+    """
     try:
-        return bool(_quick_validator(name).is_valid(value))
+        return bool(_quick_validator(name, column).is_valid(value))
     except (ValueError, TypeError, OverflowError, RecursionError):
         return False
 
 
 def problems(name: str, value: Any) -> list[str]:
     """What is wrong with a value, one line each: place in the value and message. Empty if it is valid."""
-    if _surely_valid(name, value):
+    if surely_valid(name, value):
         return []
     errors = sorted(validator(name).iter_errors(value), key=lambda e: [str(p) for p in e.absolute_path])
     return [f"{'/'.join(str(p) for p in e.absolute_path) or '(whole)'}: {e.message[:200]}" for e in errors]

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from typing import Any
 
 from buildbook.records.base import Record, When
 from buildbook.records.head import (
@@ -169,6 +170,11 @@ class Job(Record):
     def card_photos(self) -> tuple[Photo, ...]:
         """The photos that show a marker card."""
         return tuple(p for p in self.photos if p.facts.cards)
+
+    @cached_property
+    def worked_out(self) -> dict[tuple[object, ...], tuple[tuple[object, ...], Any]]:
+        """What was worked out about this job already; no part of the record (rules/once.py)."""
+        return {}
 
     def photos_of(self, step: Step) -> tuple[Photo, ...]:
         """The photos in a step's folders, in path order."""

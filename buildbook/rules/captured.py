@@ -11,6 +11,7 @@ from buildbook.records.said import day, figure, said
 from buildbook.records.words import Operation
 from buildbook.rules.clocks import ahead_of, camera_of, shown_time
 from buildbook.rules.moments import Span, job_span, step_span, sub_day, zone_of
+from buildbook.rules.once import once
 
 __all__ = ["Captured", "absurd", "camera_of", "captured", "due_span", "outside"]
 
@@ -81,6 +82,7 @@ def _apart(ahead: timedelta) -> str:
     return said("{n} h", n=figure(seconds / 3600, ",.1f"))
 
 
+@once
 def captured(job: Job, photo: Photo) -> Captured | None:
     """When it was taken, in the job's time zone; None if the file does not say or what it says cannot be."""
     shown = shown_time(job, photo)
@@ -95,6 +97,7 @@ def captured(job: Job, photo: Photo) -> Captured | None:
     return Captured(moment, UNKNOWN_CLOCK if doubt is None else doubt, name)
 
 
+@once
 def due_span(job: Job, step: Step) -> Span | None:
     """The days on which the photos of a step were taken; intake may be photographed from the day received."""
     span, whole = step_span(job, step), job_span(job)

@@ -16,6 +16,7 @@ from buildbook.records.job import Camera, Job
 from buildbook.records.photo import Photo
 from buildbook.records.said import said
 from buildbook.rules.moments import named_zone, zone_of
+from buildbook.rules.once import once
 
 # What a clock may drift between the photo of the clock card and the photo in question. Common practice, no source.
 DRIFT = timedelta(minutes=1)
@@ -52,6 +53,7 @@ def body_of(photo: Photo) -> Body | None:
     return Body(camera, photo.facts.serial.strip()) if camera else None
 
 
+@once
 def camera_of(job: Job, photo: Photo) -> Camera | None:
     """The entry of [[cameras]] for the camera a photo names: one with its serial number before one without."""
     body = body_of(photo)
@@ -104,6 +106,7 @@ def estimate(job: Job, body: Body | None) -> Estimate | None:
     return Estimate(timedelta(seconds=ahead), timedelta(seconds=round(spread)), len(errors))
 
 
+@once
 def ahead_of(job: Job, photo: Photo) -> tuple[timedelta, timedelta | None]:
     """(error of the clock that took a photo, how far that may be out); a stated error wins over an estimated one.
 

@@ -16,6 +16,7 @@ from buildbook.records.place import Place
 from buildbook.records.said import day as dated
 from buildbook.records.said import said
 from buildbook.records.words import Operation
+from buildbook.rules.once import once
 
 # Steps that look at the car or hand it over, but do not work on it.
 LOOKING = frozenset({Operation.INTAKE, Operation.INSPECT, Operation.HANDOVER})
@@ -146,6 +147,7 @@ def outside_job(job: Job, when: When | None) -> bool:
     return span is not None and when is not None and not in_future(job, when) and not span.holds(when, zone_of(job))
 
 
+@once
 def step_span(job: Job, step: Step) -> Span | None:
     """The days of a step; None where its dates are missing or have a finding of their own. An open step ends today."""
     tz = zone_of(job)
@@ -158,6 +160,7 @@ def step_span(job: Job, step: Step) -> Span | None:
     return Span(first, last) if first <= last else None
 
 
+@once
 def working_days(job: Job) -> Span | None:
     """From the start of the first working step to the end of the last; None while a sound step is lacking."""
     spans = [s for step in job.steps if step.operation not in LOOKING_OR_TESTING and (s := step_span(job, step))]

@@ -23,7 +23,7 @@ from buildbook.records.cautions import CAUTIONS
 from buildbook.records.finding import Gate, Grade
 from buildbook.records.job import Job
 from buildbook.records.photo import PhotoFacts
-from buildbook.schemas import NAMES, _surely_valid, folder, problems, schema, validator
+from buildbook.schemas import NAMES, folder, problems, schema, surely_valid, validator
 from buildbook.trade.kinds import JUDGED, VALUE_FORMS, ZONE_GROUPS
 
 REPOSITORY = Path(buildbook.__file__).resolve().parent.parent
@@ -262,11 +262,11 @@ def test_the_quick_validator_takes_nothing_the_other_refuses(record):
             changed = copy.deepcopy(plain)
             *above, last = path
             reduce(lambda value, key: value[key], above, changed)[last] = other
-            if _surely_valid("record", changed):
+            if surely_valid("record", changed):
                 passed += 1
                 assert slow.is_valid(changed), (path, other)
     assert passed > 100
-    assert _surely_valid("record", plain)
+    assert surely_valid("record", plain)
 
 
 def places(value, above=()):
