@@ -21,15 +21,11 @@ TOKEN = "signature_time_stamp_token"  # id-aa-signatureTimeStampToken, RFC 3161,
 ROOM = 24 << 10
 
 
-class NoStamp(Exception):
-    """The authority gave no time stamp."""
-
-
-def sign_pdf(data: bytes, signer: Signer, authority: Any = None) -> bytes:
+def sign_pdf(data: bytes, signer: Signer) -> bytes:
     """The PDF with a signature appended.
 
     It fills the field that the pages were drawn with, and leaves how that looks alone: the library would bring in a
-    font, and knows nothing of the document's structure. authority: a time stamper of the library, for B-T.
+    font, and knows nothing of the document's structure.
     """
     from asn1crypto import keys as asn1_keys
     from asn1crypto import x509 as asn1_x509
@@ -54,15 +50,13 @@ def sign_pdf(data: bytes, signer: Signer, authority: Any = None) -> bytes:
         def create_stamp(self, writer: Any, box: Any, text_params: Any) -> None:
             return None
 
-    pdf = signers.PdfSigner(wanted, simple, timestamper=authority, stamp_style=AsDrawn())
+    pdf = signers.PdfSigner(wanted, simple, stamp_style=AsDrawn())
     out = io.BytesIO()
     try:
         pdf.sign_pdf(
             _writer(data), output=out, existing_fields_only=True, bytes_reserved=2 * ROOM
         )  # as hexadecimal digits
     except Exception as error:
-        if authority is not None:
-            raise NoStamp(getattr(error, "says", str(error)).rstrip(".")) from error
         raise BuildbookError(f"The dossier cannot be signed: {error}.", "Report this, with the key's kind.") from error
     made = out.getvalue()
     if not made.startswith(data):

@@ -10,11 +10,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from buildbook.errors import AnswerIsNo
+from buildbook.errors import AnswerIsNo, BuildbookError
 from buildbook.seal.digest import sha256_bytes
 from buildbook.seal.keys import Signer
-from buildbook.seal.pades import NoStamp, sign_pdf
-from buildbook.seal.timestamp import REPLY, fetch
+from buildbook.seal.pades import sign_pdf, signature_of, with_token
+from buildbook.seal.timestamp import REPLY, fetch, query, read_reply
 
 SIGNATURE, SIGNER = "manifest-sha256.txt.sig", "signer.pem"
 
@@ -125,23 +125,25 @@ def proofs(made: Path, published: Path) -> dict[str, bytes]:
 
 def _signed(drawn: bytes, signer: Signer, signing: Signing) -> bytes:
     """Signed, with a time stamp if one was asked for and can be had; without it the dossier is whole all the same."""
+    signed = sign_pdf(drawn, signer)
     if not signing.url:
-        return sign_pdf(drawn, signer)
+        return signed
     try:
-        return sign_pdf(drawn, signer, _authority(signing.url))
-    except NoStamp as error:
-        signing.told.append(f"The authority at {signing.url} gave no time stamp ({error}): signed without it.")
-        return sign_pdf(drawn, signer)
+        return _stamped(signed, signing.url)
+    except BuildbookError as error:
+        why = error.says.rstrip(".")
+        signing.told.append(f"The authority at {signing.url} gave no time stamp ({why}): signed without it.")
+        return signed
 
 
-def _authority(url: str) -> Any:
-    from asn1crypto import tsp
-    from pyhanko.sign.timestamps import TimeStamper
+def _stamped(signed: bytes, url: str) -> bytes:
+    """With a time stamp on the signature (B-T). Raises AnswerIsNo if none can be had.
 
-    class Authority(TimeStamper):
-        """Asks over the one way that this program uses the network."""
-
-        async def async_request_tsa_response(self, req: Any) -> Any:
-            return tsp.TimeStampResp.load(fetch(url, req.dump()))
-
-    return Authority()  # type: ignore[no-untyped-call]
+    The signing library could ask for it too, but takes half a minute to encode the tokens of some authorities.
+    """
+    signature = signature_of(signed)
+    assert signature is not None  # just made
+    reply = read_reply(fetch(url, query(signature.value_sha256)))
+    if reply.digest != signature.value_sha256:
+        raise AnswerIsNo("The reply stamps something else than the signature.", "Ask another authority.")
+    return with_token(signed, signature, reply.token)
