@@ -7,6 +7,7 @@ an em; scripts that are not Latin, Greek or Cyrillic count as a full em. The ren
 from __future__ import annotations
 
 import unicodedata
+from itertools import accumulate
 
 LEAST = 7.0  # points; nothing is set smaller
 _ASCII = (
@@ -36,23 +37,38 @@ def wrapped(text: str, room: float, size: float = LEAST) -> list[str]:
     """The text on one line, or on two where it does not fit in `room` points; the second is cut where that is not
     enough. Parted after a dot between two parts where there is one, else at a space, else between characters.
     """
-    if width(text, size) <= room:
+    sums = _sums(text)
+    if sums[-1] * size / 1000 <= room:
         return [text]
     places = [n for n, c in enumerate(text) if c == " " and text[n + 1 : n + 2] != "·"]
-    ends = [n for n in places if width(text[:n].rstrip(" "), size) <= room]
-    dots = [n for n in ends if text[n - 1] == "·" and width(text[n + 1 :], size) <= room]
+    bare = _bare(text, " ")
+    ends = [n for n in places if sums[bare[n]] * size / 1000 <= room]
+    dots = [n for n in ends if text[n - 1] == "·" and (sums[-1] - sums[n + 1]) * size / 1000 <= room]
     if dots or ends:
         at = (dots or ends)[-1]
         return [text[:at].rstrip(" "), cut(text[at + 1 :], room, size)]
-    at = next(n for n in range(len(text), 0, -1) if n == 1 or width(text[:n], size) <= room)
+    at = next(n for n in range(len(text), 0, -1) if n == 1 or sums[n] * size / 1000 <= room)
     return [text[:at], cut(text[at:], room, size)]
 
 
 def cut(text: str, room: float, size: float = LEAST) -> str:
     """The text, or as much of it as fits in `room` points, with an ellipsis."""
-    if width(text, size) <= room:
+    sums = _sums(text)
+    if sums[-1] * size / 1000 <= room:
         return text
-    kept = text
-    while kept and width(kept.rstrip() + "…", size) > room:
-        kept = kept[:-1]
-    return kept.rstrip(" ,·") + "…"
+    bare, more = _bare(text), _advance("…")
+    kept = next((n for n in range(len(text), 0, -1) if (sums[bare[n]] + more) * size / 1000 <= room), 0)
+    return text[:kept].rstrip(" ,·") + "…"
+
+
+def _sums(text: str) -> list[int]:
+    """What the first 0, 1, 2, ... characters take, in thousandths of an em: any part is then one subtraction."""
+    return list(accumulate(map(_advance, text), initial=0))
+
+
+def _bare(text: str, spaces: str = "") -> list[int]:
+    """Where the first 0, 1, 2, ... characters end without the spaces at their end; of any kind if none is named."""
+    ends = [0]
+    for n, c in enumerate(text, 1):
+        ends.append(ends[-1] if (c in spaces if spaces else c.isspace()) else n)
+    return ends
