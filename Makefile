@@ -16,6 +16,7 @@ demo: $(VENV)/.ready  ## check, compile and verify the demo job
 	$(BIN)/buildbook verify output/2026-014/issue-01 --against demo_job
 
 test: $(VENV)/.ready lint node_modules/axe-core  ## all tests
+	$(BIN)/python -m compileall -q buildbook  # the tests start the program hundreds of times
 	$(BIN)/python -m pytest -n auto --dist loadfile --ignore tests/browser
 	$(BIN)/python -m pytest -n auto --dist loadfile tests/browser  # by itself: the browser keeps an event loop in its process
 

@@ -47,6 +47,7 @@ class Run:
 def command(*words: str | Path, cache: Path | None = None) -> Run:
     """Run a command to its end. Exit code 1 is an answer, not a failure."""
     environment = os.environ | ({"BUILDBOOK_CACHE": str(cache)} if cache else {})
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # both as installed: modules compiled once, not at each start
     began = time.perf_counter()
     process = subprocess.Popen([str(w) for w in words], env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
     assert process.stderr is not None

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import functools
+import hashlib
 import io
 import json
 import re
 import shutil
+import subprocess
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -32,7 +34,7 @@ DEMO = Path(__file__).parents[2] / "demo_job"
 MINIMAL = Path(__file__).parents[1] / "jobs" / "good" / "minimal"
 DAY = date(2026, 4, 24)
 _RUNS = " (runs of letters)"
-_ASCII, _WIDE = re.compile(rb"[ -~]{8,}"), re.compile(rb"(?:[ -~]\0){8,}|(?:\0[ -~]){8,}")
+_ASCII, _WIDE = re.compile(rb"[ -~]{8,}"), re.compile(rb"(?:\0[ -~]){7,}")
 MONEY = re.compile(r"\bEUR\s?[0-9]|[0-9]\s?(?:EUR|€)")
 
 
@@ -54,15 +56,24 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     return job, next((place / "out").iterdir())
 
 
-def told(data: bytes, name: str) -> Iterator[tuple[str, str]]:
-    """(where, text) of everything a file says, unpacked: a PDF's objects, streams, attachments; a ZIP's members."""
+def told(data: bytes, name: str, seen: set[bytes] | None = None) -> Iterator[tuple[str, str]]:
+    """(where, text) of everything a file says, unpacked: a PDF's objects, streams, attachments; a ZIP's members.
+
+    seen: digests of what was gone through already, which is not gone through again.
+    """
     yield name, name
+    if seen is None:
+        seen = set()
+    digest = hashlib.sha256(data).digest()
+    if digest in seen:
+        return
+    seen.add(digest)
     if data[:5] == b"%PDF-":
-        yield from _pdf(data, name)
+        yield from _pdf(data, name, seen)
     elif data[:2] == b"PK":
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             for info in packed.infolist():
-                yield from told(packed.read(info), f"{name}/{info.filename}")
+                yield from told(packed.read(info), f"{name}/{info.filename}", seen)
     else:
         yield from _texts(data, name)
 
@@ -74,10 +85,11 @@ def _texts(data: bytes, name: str) -> Iterator[tuple[str, str]]:
             yield name, data.decode("utf-8")
             return
     yield name + _RUNS, "\n".join(run.decode("ascii") for run in _ASCII.findall(data))
-    yield name + _RUNS, "\n".join(run.replace(b"\0", b"").decode("ascii") for run in _WIDE.findall(data))
+    wide = ((max(0, run.start() - 1), run.end()) for run in _WIDE.finditer(data))  # its first letter may stand before
+    yield name + _RUNS, "\n".join(data[a:b].replace(b"\0", b"").decode("ascii", "ignore") for a, b in wide)
 
 
-def _pdf(data: bytes, name: str) -> Iterator[tuple[str, str]]:
+def _pdf(data: bytes, name: str, seen: set[bytes]) -> Iterator[tuple[str, str]]:
     yield from _texts(data, name)
     with pikepdf.open(io.BytesIO(data)) as pdf:
         for number, thing in enumerate(pdf.objects):
@@ -87,10 +99,7 @@ def _pdf(data: bytes, name: str) -> Iterator[tuple[str, str]]:
                     inner = thing.read_bytes()
                 except (pikepdf.PdfError, zlib.error):
                     inner = thing.read_raw_bytes()
-                if inner[:2] == b"PK" or inner[:5] == b"%PDF-":
-                    yield from told(inner, where)
-                else:
-                    yield from _texts(inner, where)
+                yield from told(inner, where, seen)
             yield where, _strings(thing)
         for page, text in enumerate(_shown(data)):
             yield f"{name} page {page + 1}", text
@@ -112,9 +121,10 @@ def _strings(thing: object, depth: int = 0) -> str:
 
 def _shown(data: bytes) -> list[str]:
     """Text as a reader extracts it, so that a word set in pieces counts as one."""
-    from pypdf import PdfReader
-
-    return [page.extract_text() for page in PdfReader(io.BytesIO(data)).pages]
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext (poppler) is not installed")
+    run = subprocess.run(["pdftotext", "-raw", "-", "-"], input=data, capture_output=True, check=True)
+    return run.stdout.decode("utf-8").split("\f")[:-1]
 
 
 @functools.lru_cache(maxsize=4)
@@ -127,9 +137,10 @@ def everything(folder: Path) -> tuple[tuple[str, str], ...]:
 
 
 def _everything(folder: Path) -> Iterator[tuple[str, str]]:
+    seen: set[bytes] = set()
     for path in sorted(folder.rglob("*")):
         if path.is_file():
-            yield from told(path.read_bytes(), path.relative_to(folder).as_posix())
+            yield from told(path.read_bytes(), path.relative_to(folder).as_posix(), seen)
 
 
 def leaks(folder: Path, redactor: Redactor) -> list[str]:
