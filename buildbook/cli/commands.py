@@ -14,7 +14,7 @@ from buildbook.cli.cache import cache as cache_command
 from buildbook.cli.cache import say_trusted
 from buildbook.cli.page import write_page
 from buildbook.cli.progress import progress_bar
-from buildbook.errors import ExitCode, WrongUsage
+from buildbook.errors import BuildbookError, ExitCode, WrongUsage
 from buildbook.records.finding import Gate, Grade
 
 _FOLDER = click.Path(path_type=Path)
@@ -345,7 +345,17 @@ def file(job: Path, dry_run: bool, against: tuple[Path, ...], cache: Path | None
     photo without one goes to `during` of the step that was open at the time, if there was just one. Photos of cards
     are kept in documents/cards. Exit code 1: something stays in the inbox.
     """
-    from buildbook.filing import already_elsewhere, carry_out, done_text, foresee, plan_filing, plan_text, read_inbox
+    from buildbook.filing import (
+        Filed,
+        already_elsewhere,
+        carry_out,
+        cut_off_text,
+        done_text,
+        foresee,
+        plan_filing,
+        plan_text,
+        read_inbox,
+    )
     from buildbook.photos import Library
     from buildbook.report import printable
 
@@ -354,7 +364,14 @@ def file(job: Path, dry_run: bool, against: tuple[Path, ...], cache: Path | None
     if dry_run:
         click.echo(printable(plan_text(foresee(job, plan), plan.left)), nl=False)
         return ExitCode.ANSWER_IS_NO if plan.left else ExitCode.FINE
-    done = carry_out(job, plan, progress_bar())
+    filed: list[Filed] = []
+    try:
+        done = carry_out(job, plan, progress_bar(), filed.append)
+    except (BuildbookError, KeyboardInterrupt) as stopped:
+        click.echo(printable(cut_off_text(filed, len(plan.moves))), nl=False)
+        if isinstance(stopped, KeyboardInterrupt) and plan.moves:
+            click.echo("Call this again: it goes on where it stopped.", err=True)
+        raise
     click.echo(printable(done_text(done)), nl=False)
     return ExitCode.ANSWER_IS_NO if done.left else ExitCode.FINE
 

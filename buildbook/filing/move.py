@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from buildbook.durable import sync_folder
-from buildbook.errors import AnswerIsNo, BuildbookError
+from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
 from buildbook.filing.plan import Left, Move, Plan
 from buildbook.photos import hash_file
 from buildbook.photos.files import NotAFile, open_file, stamp_of
@@ -31,10 +31,12 @@ from buildbook.photos.files import NotAFile, open_file, stamp_of
 _PREFIX, _SUFFIX = "._filing-", ".part"
 _CHUNK = 1 << 18
 _RENAMED = "other bytes of that name were there: now {name}"
+_SAME = "the same bytes were there already; verified, and the inbox's copy removed"
 _NAME_MAX = 255  # bytes, on the file systems in common use
 _NO_LINKS = frozenset({errno.EPERM, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK, errno.EINVAL})
 
 Progress = Callable[[int, int, str], None]
+Tell = Callable[["Filed"], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +61,12 @@ class _Stays(Exception):
     """This file stays in the inbox; the text says why."""
 
 
-def carry_out(root: Path, plan: Plan, progress: Progress | None = None) -> Done:
+def carry_out(root: Path, plan: Plan, progress: Progress | None = None, tell: Tell | None = None) -> Done:
     """Carry out a plan. root: the job folder. One run at a time; leftovers of a run that was cut off are removed.
 
-    Raises AnswerIsNo if another run is filing, BuildbookError if the disk refuses (what was moved so far is whole).
+    tell: called with each file when it has been moved whole; the same are in what is returned.
+    Raises AnswerIsNo if another run is filing, InputUnreadable if nothing can be taken out of the inbox,
+    BuildbookError if the disk refuses (what was moved so far is whole).
     """
     filed: list[Filed] = []
     left = list(plan.left)
@@ -70,20 +74,38 @@ def carry_out(root: Path, plan: Plan, progress: Progress | None = None) -> Done:
         return Done((), tuple(left))
     with _lock(root):
         remove_leftovers(root)
+        _hold_rights(root, plan)
         for number, move in enumerate(plan.moves, 1):
             try:
                 filed.append(_move(root, move))
+                if tell is not None:
+                    tell(filed[-1])
             except _Stays as reason:
                 left.append(Left(move.path, str(reason)))
             except OSError as error:
                 raise BuildbookError(
-                    f"Filing stopped at {move.path}: {error.strerror or error}. {len(filed)} files were moved whole; "
-                    "the rest lie in the inbox as they were.",
+                    f"Filing stopped at {move.path}, to go to {move.folder}: {error.strerror or error}. "
+                    f"{moved_so_far(len(filed), len(plan.moves))}",
                     "Make room or mend the rights, then call this again: it goes on where it stopped.",
                 ) from error
             if progress is not None:
                 progress(number, len(plan.moves), "filing")
     return Done(tuple(filed), tuple(left))
+
+
+def moved_so_far(count: int, total: int) -> str:
+    """What is said of a run that ended before its end."""
+    return f"{count} of {total} {'file was' if total == 1 else 'files were'} moved whole; the rest lie in the inbox."
+
+
+def _hold_rights(root: Path, plan: Plan) -> None:
+    """Raises InputUnreadable if a folder of the inbox gives nothing away: its files would lie in two places."""
+    for folder in sorted({(root / move.path).parent for move in plan.moves}):
+        if not os.access(folder, os.W_OK | os.X_OK):
+            raise InputUnreadable(
+                f"Nothing can be taken out of {folder}: it is not to be written to. Nothing was moved.",
+                "Mend the folder's rights, then call this again.",
+            )
 
 
 def remove_leftovers(root: Path) -> int:
@@ -139,7 +161,12 @@ def _move(root: Path, move: Move) -> Filed:
         raise _Stays(f"it was changed while it was being copied; the copy is {move.folder}{name}")
     if hash_file(folder / name)[1] != sha256:
         raise _Stays(f"{move.folder}{name} was changed while this ran; look at both")
-    source.unlink()
+    try:
+        source.unlink()
+    except PermissionError:  # it must not lie in two places, if it lies there still
+        if note != _SAME and stamp_of(source.lstat()) == stamp:
+            (folder / name).unlink(missing_ok=True)
+        raise
     sync_folder(source.parent)
     return Filed(move.path, move.folder + name, move.why, note)
 
@@ -205,7 +232,7 @@ def _name(folder: Path, part: Path, wanted: str, sha256: str) -> tuple[str, str]
         there = taken.get(_folded(name))
         if there is not None:
             if _same(folder / there, sha256):
-                return there, "the same bytes were there already; verified, and the inbox's copy removed"
+                return there, _SAME
             continue
         try:
             _link(part, folder / name)

@@ -87,6 +87,8 @@ def _decide(
     elsewhere: Mapping[str, str],
 ) -> Move | Left:
     path, sha256 = item.entry.path, item.entry.sha256
+    if item.unread:
+        return Left(path, item.unread)
     if photo is None:
         return Left(path, _no_picture(item))
     if sha256 in elsewhere:
@@ -121,12 +123,18 @@ def _elsewhere_here(path: str | None, move: Move) -> bool:
 
 
 def _once(found: Sequence[Move | Left]) -> list[Move | Left]:
-    """Of several files with the same bytes the first goes; another goes only to the same place under the same name."""
+    """Of several files with the same bytes one goes; another goes only to the same place under the same name.
+
+    It is the one with the shorter name: programs that copy a file add to its name.
+    """
     first: dict[str, Move] = {}
+    moves = (f for f in found if isinstance(f, Move))
+    for move in sorted(moves, key=lambda m: len(PurePosixPath(m.path).name)):
+        first.setdefault(move.sha256, move)
     made: list[Move | Left] = []
     for one in found:
         if isinstance(one, Move):
-            other = first.setdefault(one.sha256, one)
+            other = first[one.sha256]
             if _target(other) != _target(one):
                 one = Left(one.path, f"the same bytes lie in the inbox as {other.path} too")
         made.append(one)

@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from buildbook.filing.move import Done, Filed
+from buildbook.filing.move import Done, Filed, moved_so_far
 from buildbook.filing.plan import Left
 
 
 def plan_text(foreseen: Sequence[Filed], left: Sequence[Left]) -> str:
     """The plan: what would go where, under which name, and what would stay, each with its reason."""
     return _told("would go to", "would stay", _rows(foreseen), left)
+
+
+def cut_off_text(filed: Sequence[Filed], planned: int) -> str:
+    """What a run that was stopped had moved by then; "" for nothing."""
+    if not filed:
+        return ""
+    rows = _table((("file", "went to", "because"), *sorted(_rows(filed))))
+    return "\n".join([*rows, "", moved_so_far(len(filed), planned)]) + "\n"
 
 
 def done_text(done: Done) -> str:

@@ -172,3 +172,58 @@ def test_words_of_any_script_stand_on_the_card(job):
     assert run(["cards", str(job), "--step", "020", "--out", "c.pdf"]) == 0
     told = subprocess.run(["pdftotext", "c.pdf", "-"], capture_output=True, text=True, check=True, env=os.environ).stdout
     assert "<b>南 空 อนันต์</b> & “Grille”" in " ".join(told.split())
+
+
+def test_what_is_no_file_is_listed_with_its_reason_and_stays(job, capsys):
+    drop(job)
+    (job / "inbox/IMG_9.jpg").symlink_to(job / "inbox/IMG_2.jpg")
+    os.mkfifo(job / "inbox/pipe.jpg")
+    (job / "inbox/odd\nname.jpg").write_bytes(b"x")
+    for words in (["--dry-run"], []):
+        assert run(["file", str(job), *words]) == 1
+        out = capsys.readouterr().out
+        assert re.search(r"inbox/IMG_9\.jpg +it is a link to another place in the job folder", out)
+        assert re.search(r"inbox/pipe\.jpg +it is a pipe, not a file with something in it", out)
+        assert re.search(r"inbox/odd\\u000aname\.jpg +its name holds the invisible character U\+000A", out)
+        assert re.search(r"3 of 8 files (would go|went), 5 (would )?stay\.", out)
+    assert (job / "inbox/IMG_9.jpg").is_symlink()
+
+
+@pytest.mark.parametrize("words", [["--dry-run"], []])
+def test_an_inbox_that_cannot_be_listed_is_not_called_empty(job, words, capsys, monkeypatch):
+    drop(job)
+    real = os.scandir
+
+    def held(path):
+        if str(path).endswith("inbox"):
+            raise PermissionError(13, "Permission denied")
+        return real(path)
+
+    monkeypatch.setattr(os, "scandir", held)
+    assert run(["file", str(job), *words]) == 3
+    said = capsys.readouterr()
+    assert "inbox: The folder cannot be listed" in said.err
+    assert "empty" not in said.out
+
+
+def test_stopped_in_the_middle_it_says_what_was_moved_and_that_it_goes_on(job, capsys, monkeypatch):
+    from buildbook.filing import move
+
+    drop(job)
+    real, calls = move._move, []
+
+    def stopped(root, item):
+        if calls:
+            raise KeyboardInterrupt
+        calls.append(item)
+        return real(root, item)
+
+    monkeypatch.setattr(move, "_move", stopped)
+    assert run(["file", str(job)]) == 130
+    said = capsys.readouterr()
+    assert re.search(r"inbox/IMG_2\.jpg +steps/020-grille/during/grille/IMG_2\.jpg", said.out)
+    assert "1 of 3 files were moved whole; the rest lie in the inbox." in said.out
+    assert "goes on where it stopped" in said.err
+    monkeypatch.setattr(move, "_move", real)
+    assert run(["file", str(job)]) == 1
+    assert "2 of 4 files went" in capsys.readouterr().out

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.errors import AnswerIsNo, BuildbookError
+from buildbook.errors import AnswerIsNo, BuildbookError, InputUnreadable
 from buildbook.filing import Move, Plan, carry_out, foresee, move
 from buildbook.photos import hash_file
 
@@ -166,7 +166,7 @@ def test_a_full_disk_stops_with_a_message_and_loses_nothing(job: Path, monkeypat
         real(handle)
 
     monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(BuildbookError, match=r"No space left on device\. 1 files were moved whole") as fault:
+    with pytest.raises(BuildbookError, match=r"No space left on device\. 1 of 2 files were moved whole") as fault:
         run(job, first, second)
     assert "goes on where it stopped" in fault.value.fix
     assert names(job / "inbox") == ["2.jpg"]
@@ -201,3 +201,47 @@ def test_one_run_at_a_time(job: Path) -> None:
     finally:
         os.close(held)
     assert names(job / "inbox") == ["IMG_1.jpg"]
+
+
+def test_of_a_folder_that_gives_nothing_away_nothing_is_copied(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    item = put(job, "inbox/a/1.jpg", b"one")
+    monkeypatch.setattr(os, "access", lambda path, mode: Path(path).name != "a")
+    with pytest.raises(InputUnreadable, match=r"Nothing can be taken out of .*inbox/a: .* Nothing was moved") as fault:
+        run(job, item)
+    assert "rights" in fault.value.fix
+    assert names(job / "inbox/a") == ["1.jpg"]
+    assert not (job / TARGET).exists()
+
+
+def test_a_file_that_cannot_be_taken_away_lies_in_one_place_only(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    first, second = put(job, "inbox/1.jpg", b"one"), put(job, "inbox/2.jpg", b"two")
+    real = Path.unlink
+
+    def held(path: Path, missing_ok: bool = False) -> None:
+        if path.name == "2.jpg" and path.parent.name == "inbox":
+            raise PermissionError(errno.EPERM, "Operation not permitted")
+        real(path, missing_ok)
+
+    monkeypatch.setattr(Path, "unlink", held)
+    told: list[str] = []
+    with pytest.raises(BuildbookError, match=r"not permitted\. 1 of 2 files were moved whole; the rest lie in the inbox"):
+        carry_out(job, Plan((first, second), ()), tell=lambda filed: told.append(filed.to))
+    assert told == [f"{TARGET}1.jpg"]
+    assert names(job / TARGET) == ["1.jpg"]
+    assert names(job / "inbox") == ["2.jpg"]
+
+
+def test_a_copy_is_kept_if_its_original_is_gone(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Somebody takes the original away in the last moment: then the copy is all there is."""
+    item = put(job, "inbox/1.jpg", b"one")
+    real = Path.unlink
+
+    def gone(path: Path, missing_ok: bool = False) -> None:
+        real(path, missing_ok)
+        if path.parent.name == "inbox":
+            raise FileNotFoundError(errno.ENOENT, "No such file or directory")
+
+    monkeypatch.setattr(Path, "unlink", gone)
+    with pytest.raises(BuildbookError):
+        run(job, item)
+    assert (job / TARGET / "1.jpg").read_bytes() == b"one"

@@ -266,3 +266,16 @@ def test_bytes_in_the_same_folder_are_settled_by_moving_only_under_their_own_nam
     twin = factory.photo(f"steps/010-work/before/{name}", sha256=factory.sha("2.jpg"))
     found = planned(job(photos=(twin,)), waiting("1.jpg", at("9:01"), code(10)), waiting("2.jpg", at("9:02")))
     assert (found["2.jpg"] == "steps/010-work/before/") is goes
+
+
+def test_of_the_same_bytes_the_name_from_the_camera_is_kept() -> None:
+    files = [waiting(name, at("10:00")) for name in ("IMG_1 (1).jpg", "IMG_1 copy.jpg", "IMG_1.jpg")]
+    same = [replace(f, entry=replace(f.entry, sha256=factory.sha("same"))) for f in files]
+    found = planned(job(step(10)), *same)
+    assert found["IMG_1.jpg"] == "steps/010-work/during/"
+    assert {found["IMG_1 copy.jpg"], found["IMG_1 (1).jpg"]} == {"the same bytes lie in the inbox as inbox/IMG_1.jpg too"}
+
+
+def test_what_cannot_be_read_stays_and_says_why() -> None:
+    held = Waiting(FileEntry(path="inbox/1.jpg", size=0, sha256=""), None, "cannot be read: Permission denied")
+    assert planned(job(), held) == {"1.jpg": "cannot be read: Permission denied"}
