@@ -42,12 +42,12 @@ def _row(view: View, body: Body, stated: Camera | None, photos: int) -> TableRow
     if found is not None:
         shots = plural("{n} photo of a clock card", "{n} photos of clock cards", found.shots)
         apart = _("they differ by {span}").format(span=span(found.spread)) if found.shots > 1 else _("no spread known")
-        error = _ahead(found.ahead.total_seconds())
+        error = clock_error(found.ahead.total_seconds())
         measured = phrase(_("{shots}: {error}; {apart}"), shots=shots, error=error, apart=apart)
     if stated is not None and stated.ahead_s is not None:
-        clock, how = text(_ahead(stated.ahead_s)), _("as stated")
+        clock, how = text(clock_error(stated.ahead_s)), _("as stated")
     elif found is not None:
-        clock, how = text(_ahead(found.ahead.total_seconds())), _("estimated, the median")
+        clock, how = text(clock_error(found.ahead.total_seconds())), _("estimated, the median")
     else:
         clock, how = (), ""
     why = given(stated.why) if stated is not None and (stated.why or not measured) else ()
@@ -65,7 +65,8 @@ def _row(view: View, body: Body, stated: Camera | None, photos: int) -> TableRow
     )
 
 
-def _ahead(seconds: float) -> str:
+def clock_error(seconds: float) -> str:
+    """How far a clock is out, in words."""
     if not round(seconds):
         return _("agrees with true time")
     if abs(seconds) < 7200:

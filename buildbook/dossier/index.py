@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from buildbook.dossier import view as at
-from buildbook.dossier.clocks import clocks_table
+from buildbook.dossier.clocks import clock_error, clocks_table
 from buildbook.dossier.evidence import capped
 from buildbook.dossier.formats import short_hash
 from buildbook.dossier.model import (
@@ -31,6 +31,7 @@ from buildbook.dossier.view import View
 from buildbook.dossier.wording import _, lines, phrase, plural, together
 from buildbook.records.photo import Photo
 from buildbook.records.register import first_registered
+from buildbook.rules.clocks import ahead_of
 
 
 def build(view: View) -> Section:
@@ -128,8 +129,11 @@ def _time(view: View, photo: Photo) -> Text:
     if facts.taken is None:
         why = in_language(facts.taken_problem) or _("not in the file")
         return (Run(_("no time: {why}").format(why=why), "quiet"),)
-    stamp = view.taken(photo)
-    return text(stamp) if facts.offset_known else lines(stamp, (Run(_("no offset"), "quiet"),))
+    remarks = [] if facts.offset_known else [_("no offset")]
+    ahead, _doubt = ahead_of(view.job, photo)
+    if ahead:
+        remarks.append(_("clock {error}").format(error=clock_error(ahead.total_seconds())))
+    return lines(view.taken(photo), *((Run(remark, "quiet"),) for remark in remarks))
 
 
 def _used(view: View, uses: Uses, path: str, step: str = "") -> Text:

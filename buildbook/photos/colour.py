@@ -20,6 +20,7 @@ class Unshowable(ValueError):
         self.says = says
 
 
+_NEAR = 3  # of 255: what published sRGB profiles differ from one another
 _SPACE_OF_MODE = {"RGB": "RGB", "RGBA": "RGB", "L": "GRAY", "LA": "GRAY", "CMYK": "CMYK", "LAB": "Lab"}
 
 
@@ -96,10 +97,24 @@ def _profile(icc: bytes) -> tuple[str, bool, Any] | None:
 
     try:
         profile = ImageCms.ImageCmsProfile(io.BytesIO(icc))
-        name = ImageCms.getProfileDescription(profile)
-        return profile.profile.xcolor_space.strip(), "srgb" in name.lower(), profile
+        space = profile.profile.xcolor_space.strip()
+        return space, space == "RGB" and _is_srgb(profile), profile
     except Exception:  # PyCMSError, OSError, ValueError: whatever damaged bytes lead to
         return None
+
+
+def _is_srgb(profile: Any) -> bool:
+    """Whether a profile leaves a ramp of greys and of each primary as it is: by what it does, not by its name."""
+    from PIL import Image as images
+    from PIL import ImageCms
+
+    levels = range(0, 256, 15)
+    colours = [tuple(v * m for m in mix) for mix in ((1, 1, 1), (1, 0, 0), (0, 1, 0), (0, 0, 1)) for v in levels]
+    ramp = images.new("RGB", (len(colours), 1))
+    ramp.putdata(colours)
+    flags = ImageCms.Flags.BLACKPOINTCOMPENSATION
+    same = ImageCms.buildTransform(profile, _srgb(), "RGB", "RGB", ImageCms.Intent.RELATIVE_COLORIMETRIC, flags)
+    return all(abs(a - b) <= _NEAR for a, b in zip(ramp.tobytes(), _applied(ramp, same).tobytes(), strict=True))
 
 
 @lru_cache(maxsize=1)

@@ -151,7 +151,12 @@ def _taken(exif: Ifd) -> tuple[datetime | None, str]:
     fraction = text(exif.get(SUBSEC_ORIGINAL))
     if fraction.isascii() and fraction.isdigit():
         moment = moment.replace(microsecond=int(fraction[:6].ljust(6, "0")))
-    return moment.replace(tzinfo=_offset(text(exif.get(OFFSET_ORIGINAL)))), ""
+    written = text(exif.get(OFFSET_ORIGINAL))
+    offset = _offset(written)
+    if offset is None and _OFFSET.fullmatch(written):
+        says = said("The EXIF offset from UTC reads “{text}”; offsets in use go from -12:00 to +14:00.", text=written)
+        return moment, says
+    return moment.replace(tzinfo=offset), ""
 
 
 def _moment(match: re.Match[str]) -> datetime | None:

@@ -95,7 +95,8 @@ def _sharpest(grey: Image) -> float:
                 max(1, column * width // _TILES), max(1, row * height // _TILES),
                 min(width - 1, (column + 1) * width // _TILES), min(height - 1, (row + 1) * height // _TILES),
             )  # fmt: skip
-            best = max(best, _variance(second.crop(box).histogram()))
+            if box[0] < box[2] and box[1] < box[3]:  # a picture one or two pixels high has no inside
+                best = max(best, _variance(second.crop(box).histogram()))
     return round(4 * best, 1)  # the kernel was halved, so that it clips at 254 steps of brightness, not 127
 
 

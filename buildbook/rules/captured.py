@@ -59,6 +59,7 @@ def absurd(job: Job, photo: Photo) -> str:
         )  # fmt: skip
     # A day of grace, because the check's day has no time zone of its own.
     if taken.date() > job.as_of + timedelta(days=1):
+        taken = taken.astimezone(zone_of(job)) if taken.tzinfo else taken  # as the dossier prints it
         if not ahead:
             return said(
                 "The file says it was taken on {day}, after {today}, the day of this check.",

@@ -43,12 +43,26 @@ def gps_time_differs(job: Job) -> Iterator[Raised]:
         if abs(apart) > APART + (doubt or timedelta(0)):
             found[body_of(photo) or photo.path].append((photo, apart))
     for body, photos in found.items():
-        first, apart = photos[0]
         who = str(body) if isinstance(body, Body) else said("an unnamed camera")
-        yield Raised(
-            "photos.gps-time-differs", Place(first.path), _off_gps(who, apart, len(photos)),
-            tuple(p.path for p, _ in photos[1:]),
-        )  # fmt: skip
+        for alike in _like_differences(photos):
+            first, apart = alike[0]
+            yield Raised(
+                "photos.gps-time-differs", Place(first.path), _off_gps(who, apart, len(alike)),
+                tuple(p.path for p, _ in alike[1:]),
+            )  # fmt: skip
+
+
+def _like_differences(photos: list[tuple[Photo, timedelta]]) -> list[list[tuple[Photo, timedelta]]]:
+    """Photos whose times differ by about as much, together; in each the order they came in."""
+    groups: list[list[tuple[Photo, timedelta]]] = []
+    for photo, apart in photos:
+        near = (g for g in groups if abs(g[0][1] - apart) <= APART)
+        group = next(near, None)
+        if group is None:
+            groups.append([(photo, apart)])
+        else:
+            group.append((photo, apart))
+    return groups
 
 
 def _off_gps(who: str, apart: timedelta, n: int) -> str:

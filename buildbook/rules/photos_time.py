@@ -94,15 +94,22 @@ def absurd_time(job: Job) -> Iterator[Raised]:
     "photos.camera-unused",
     asks="Does each camera described in job.toml stand behind a photo?",
     why="A clock error recorded for a camera that no photo names corrects nothing.",
-    fix="Write model as the photos carry it; the index of photos in the dossier prints it.",
+    fix="Write model as the photos carry it; the index of photos in the dossier prints it. Keep one entry for each "
+    "camera.",
     source="EXIF Model", **QUERY,
 )  # fmt: skip
 def camera_unused(job: Job) -> Iterator[Raised]:
     used = [camera_of(job, photo) for photo in job.photos]
+    described: set[tuple[str, str]] = set()
     for camera in job.cameras:
-        if not any(camera is u for u in used):
+        body = (camera.model.strip().casefold(), camera.serial.strip())
+        if body in described:
+            says = said('The camera "{model}" is described more than once; the first entry counts.', model=camera.model)
+            yield Raised("photos.camera-unused", camera.place.at("model"), says)
+        elif not any(camera is u for u in used):
             says = said('No photo names the camera "{model}".', model=camera.model)
             yield Raised("photos.camera-unused", camera.place.at("model"), says)
+        described.add(body)
 
 
 @rule(

@@ -102,8 +102,8 @@ def _listed(characters: list[str]) -> str:
     "text.unprintable",
     asks="Can each character be printed as it was written?",
     why="A dossier with boxes in place of a name is worse than one that asks for another spelling.",
-    fix="Write it in Latin, Greek, Cyrillic, Chinese, Japanese, Korean or Thai letters; keep a paper in the original "
-    "script in documents/.",
+    fix="Write it in Latin, Greek, Cyrillic, Chinese, Japanese, Korean or Thai letters, without pictograms; a name of "
+    "a file: rename the file. Keep a paper in the original script in documents/.",
     source="Character maps of the fonts the dossier is set in", **STOP,
 )  # fmt: skip
 def not_printable(job: Job) -> Iterator[Raised]:

@@ -66,6 +66,12 @@ def test_offset(offset: bytes, minutes: int | None) -> None:
     assert found.offset_known is (minutes is not None)
 
 
+@pytest.mark.parametrize(("offset", "asked"), [(b"+99:00", True), (b"+14:30", True), (b"Z", False), (b"   :  ", False)])
+def test_an_offset_no_zone_has_is_told(offset: bytes, asked: bool) -> None:
+    found = at(b"2026:03:02 10:05:06", offset=offset)
+    assert ("-12:00 to +14:00" in found.taken_problem) is asked
+
+
 @pytest.mark.parametrize(
     "written", [b"0000:00:00 00:00:00", b"    :  :     :  :  ", b"", b"\0\0", "0000:00:00 00:00:00"]
 )

@@ -175,6 +175,21 @@ def test_an_srgb_profile_changes_nothing() -> None:
     assert with_profile.print_jpeg == decode(saved(scene(), "PNG")).print_jpeg
 
 
+@pytest.mark.parametrize("level", [40, 128, 200])
+def test_a_profile_is_what_it_does_and_not_what_it_is_called(level: int) -> None:
+    """One named for sRGB whose values are linear light: IEC 61966-2-1's primaries adapted to D50, exponent 1."""
+    primaries = ((0.43607, 0.22249, 0.01392), (0.38515, 0.71687, 0.09708), (0.14307, 0.06061, 0.71410))
+    profile = matrix_profile("sRGB-linear", *primaries, (256,))
+    got = middle(rendition(saved(flat("RGB", (level, level, level)), "PNG", icc_profile=profile)))
+    assert got == pytest.approx([srgb_encoded(level / 255)] * 3, abs=3)
+
+
+@pytest.mark.parametrize("size", [(4000, 16), (16, 4000), (20000, 60)])
+def test_a_strip_is_shown_as_what_it_is(size: tuple[int, int]) -> None:
+    found = decode(saved(Image.new("RGB", size, (90, 120, 30)), "JPEG")).facts
+    assert (found.problem, found.width, found.height) == ("", *size)
+
+
 @pytest.mark.parametrize("profile", [b"", b"no profile", adobe_rgb()[:200], adobe_rgb()[:-40]])
 def test_a_damaged_profile_is_as_good_as_none(profile: bytes) -> None:
     image = rendition(saved(flat("RGB", (10, 200, 30)), "PNG", icc_profile=profile))

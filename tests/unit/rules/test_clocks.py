@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
@@ -22,7 +23,7 @@ from buildbook.rules.photos_cards import (
     gps_time_differs,
     span,
 )
-from buildbook.rules.photos_time import outside_step
+from buildbook.rules.photos_time import camera_unused, outside_step
 
 TRUE = datetime(2026, 3, 3, 9, 0, tzinfo=UTC)  # 10:00 in Berlin
 BODY = Body("Lumet P1", "")
@@ -185,3 +186,20 @@ def test_a_card_photographed_before_it_was_printed_shows_a_slow_clock() -> None:
 def test_errors_in_words(seconds: int, says: str) -> None:
     assert ahead(timedelta(seconds=seconds)) == says
     assert span(timedelta(seconds=-seconds)) == span(timedelta(seconds=seconds))
+
+
+def test_photos_whose_gps_differs_otherwise_are_asked_about_by_themselves() -> None:
+    hours = (1, 1, -24 * 365)
+    photos = [gps(timedelta(hours=h, seconds=n), f"{n}") for n, h in enumerate(hours)]
+    said = [raised.says for raised in raised_by(gps_time_differs, job(*photos))]
+    assert len(said) == 2
+    assert "1 h 00 min ahead of GPS; 2 photos of it differ so" in said[0]
+    assert "364 days 23 h behind GPS" in said[1]
+    assert "photos" not in said[1]
+
+
+def test_a_camera_described_twice_is_named_as_that() -> None:
+    it = job(clock(0), cameras=(camera(), replace(camera(), place=factory.key("cameras.2"))))
+    (raised,) = raised_by(camera_unused, it)
+    assert raised.says == 'The camera "Lumet P1" is described more than once; the first entry counts.'
+    assert raised.place.key == "cameras.2.model"
