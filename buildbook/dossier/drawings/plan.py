@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from buildbook.dossier.drawing import Drawing, Label, Path
 from buildbook.dossier.drawings.bodies import outline
@@ -59,11 +60,7 @@ def plan(
     left, top, right, bottom = whole.box
     scale = width / (right - left)
     large = width > 2 * SMALL_WIDTH
-
-    def place(x: float, y: float) -> Point:
-        return (x - left) * scale, (y - top) * scale
-
-    placed = [Placed(p, moved(p.shape, place)) for p in whole.parts if large or p.role != "line"]
+    placed = _placed(body, width)
     shown = [p for p in placed if p.part.role != "hidden"]
     items: list[Path | Label] = []
     fine = 1.0 if large else 0.6
@@ -81,6 +78,19 @@ def plan(
         above, below = (_MARGIN + LED_ROW * rows + (LED_GAP if rows else 0.0) for rows in (rows_above, rows_below))
     said = alt or _alt(body, labels, lit)
     return Drawing(width=width, height=height + above + below, items=shifted(items, 0.0, above), alt=said)
+
+
+@lru_cache(maxsize=16)
+def _placed(body: Body, width: float) -> tuple[Placed, ...]:
+    """The parts of a plan `width` points wide: the same for each step of a job. A small one has no fine lines."""
+    whole = outline(body)
+    left, top, right, _ = whole.box
+    scale = width / (right - left)
+
+    def place(x: float, y: float) -> Point:
+        return (x - left) * scale, (y - top) * scale
+
+    return tuple(Placed(p, moved(p.shape, place)) for p in whole.parts if width > 2 * SMALL_WIDTH or p.role != "line")
 
 
 def lit_plan(body: Body, lit: frozenset[str], *, links: Mapping[str, str] | None = None) -> Drawing | None:

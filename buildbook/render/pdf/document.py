@@ -71,7 +71,9 @@ def draw_document(
             progress(number + 1, total)
     facts = _facts(dossier, fonts)
     entries = [Entry(e.level, fonts.clean(e.number), fonts.clean(e.text), e.anchor) for e in layout.entries]
-    finish(pen.close(), pen, layout.root, entries, attachments, facts, out)
+    root = layout.root
+    del layout, page, setter  # as much memory as the structure that is now to be written
+    finish(pen.close(), pen, root, entries, attachments, facts, out)
 
 
 def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:

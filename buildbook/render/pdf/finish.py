@@ -41,6 +41,7 @@ def finish(
     with TemporaryDirectory(prefix=".drawn-", dir=out.parent) as folder:
         store = Path(folder) / "drawn.pdf"
         numbers = append_pictures(drawn, {placed.name: placed.path for placed in pen.images}, store)
+        del drawn
         with Pdf.open(store, access_mode=pikepdf.AccessMode.stream) as pdf:
             _fonts_and_pages(pdf)
             _images(pdf, pen, numbers)

@@ -15,7 +15,7 @@ from typing import BinaryIO
 
 _END = b"\r\nendstream\nendobj"
 _PART = 1 << 22
-_MOST = 1 << 24  # bytes of a packed stream looked back over
+_BACK = (1 << 16, 1 << 20, 1 << 24)  # bytes of a packed stream looked back over: few at first, most streams are short
 _HEAD = re.compile(rb"<< ([^\r\n]*?/Length )(\d+)([^\r\n]*) >>\nstream\n")
 
 
@@ -44,7 +44,13 @@ def _found(file: BinaryIO) -> Iterator[int]:
 
 def _mend(file: BinaryIO, at: int) -> bool:
     """Mend the stream whose last byte is at `at`, if a dictionary before it says just that length and is packed."""
-    first = max(at - _MOST, 0)
+    found = (_mend_within(file, at, back) for back in _BACK)
+    return next((mended for mended in found if mended is not None), False)
+
+
+def _mend_within(file: BinaryIO, at: int, back: int) -> bool | None:
+    """Whether it was mended; None if its dictionary does not stand in the `back` bytes before its end."""
+    first = max(at - back, 0)
     file.seek(first)
     held = file.read(at + 1 - first)
     stop = len(held)
@@ -52,11 +58,13 @@ def _mend(file: BinaryIO, at: int) -> bool:
         begins = stop + len(b">>\nstream\n")
         line = held.rfind(b"\n", 0, stop) + 1
         head = _HEAD.fullmatch(held, line, begins)
-        if head is not None and int(head[2]) == len(held) - begins and b"/FlateDecode" in head[0]:
+        if head is not None and int(head[2]) == len(held) - begins:
+            if b"/FlateDecode" not in head[0]:
+                return False
             made = b"<<%b%d%b >>\nstream\n" % (head[1], int(head[2]) + 1, head[3])
             if len(made) == len(head[0]):  # one digit more
                 made = made.replace(b" >>\nstream\n", b">>\nstream\n")
             file.seek(first + line)
             file.write(made + held[begins:] + b" ")
             return True
-    return False
+    return None
