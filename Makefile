@@ -17,7 +17,7 @@ demo: $(VENV)/.ready  ## check, compile and verify the demo job
 
 test: $(VENV)/.ready lint node_modules/axe-core  ## all tests
 	$(BIN)/python -m compileall -q buildbook  # the tests start the program hundreds of times
-	$(BIN)/python -m pytest -n auto --dist loadfile --ignore tests/browser
+	$(BIN)/python -m pytest -n auto --dist loadfile --no-loadscope-reorder --ignore tests/browser
 	$(BIN)/python -m pytest -n auto --dist loadfile tests/browser  # by itself: the browser keeps an event loop in its process
 
 node_modules/axe-core:  # rules of accessibility, for the browser tests; they say so where it is missing

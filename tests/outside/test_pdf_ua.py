@@ -21,6 +21,7 @@ from buildbook.photos import Library
 from buildbook.render.pdf import Attachment, render_pdf
 
 validator = pytest.importorskip("page")
+pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 JOBS = {name: ROOT / "tests" / "jobs" / "good" / name for name in ("minimal", "motorcycle", "van")}

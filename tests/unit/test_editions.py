@@ -30,6 +30,7 @@ from buildbook.photos import Library
 from buildbook.seal.digest import seal_of
 from buildbook.verify import verify_path
 
+pytestmark = pytest.mark.slow
 DEMO = Path(__file__).parents[2] / "demo_job"
 MINIMAL = Path(__file__).parents[1] / "jobs" / "good" / "minimal"
 DAY = date(2026, 4, 24)

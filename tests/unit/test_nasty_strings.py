@@ -23,6 +23,7 @@ from buildbook.photos import Library
 from buildbook.records.finding import Gate, Grade
 from buildbook.rules import check_job
 
+pytestmark = pytest.mark.slow
 GOOD = Path(__file__).parents[1] / "jobs" / "good" / "minimal"
 STRINGS = [s["value"] for s in json.loads((Path(__file__).parent / "data" / "nasty_strings.json").read_text("utf-8"))]
 ENCODABLE = [s for s in STRINGS if not any(0xD800 <= ord(c) <= 0xDFFF for c in s)]

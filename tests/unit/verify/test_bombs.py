@@ -6,6 +6,7 @@ Cross-reference and object streams after ISO 32000-1, 7.5.7 and 7.5.8, filters a
 import subprocess
 import sys
 import zlib
+from functools import cache
 
 import pytest
 
@@ -13,6 +14,7 @@ from buildbook.verify import verify_path
 from buildbook.verify.limits import MOST_LIST_BYTES
 from buildbook.verify.opening import opened
 
+pytestmark = pytest.mark.slow
 MEBIBYTE = 1 << 20
 HOLDS = 600 * MEBIBYTE
 MOST = 400 * MEBIBYTE  # of memory in all, the program itself taking about 100
@@ -36,15 +38,18 @@ print(peak)
 """
 
 
+@cache
 def deflated(size):
     packer = zlib.compressobj(9)
     return b"".join(packer.compress(bytes(MEBIBYTE)) for _ in range(size // MEBIBYTE)) + packer.flush()
 
 
+@cache
 def run_lengths(size):
     return b"\x81\0" * (size // 128) + b"\x80"  # 128 times the byte that follows; end of data
 
 
+@cache
 def lzw(size):
     """Zeros packed by LZW (7.4.4.2): each code is the last one's string and one byte more, so the table fills fastest."""
     codes, total = [], 0
