@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from buildbook import __version__
-from buildbook.archive import FOLDER, Bag, payload, write_folder, write_zipped
+from buildbook.archive.bag import FOLDER, Bag, payload, write_folder, write_zipped
 from buildbook.dossier import (
     RECEIPTS_NAME,
     IssueInfo,
@@ -35,25 +35,13 @@ from buildbook.render.html import render_html
 from buildbook.render.pdf import Attachment, render_pdf
 from buildbook.rules import check_job
 from buildbook.schemas import is_job_number
-from buildbook.seal import (
-    MANIFEST_NAME,
-    IssuePlan,
-    changes_since,
-    issue_json,
-    issued_name,
-    issued_record_name,
-    list_tree,
-    mend_folder,
-    plan_issue,
-    publish_draft,
-    publish_issue,
-    sha256_bytes,
-    sha256_file,
-    workplace,
-    write_new,
-)
+from buildbook.seal.chain import IssuePlan, issue_json, issued_name, issued_record_name, plan_issue
+from buildbook.seal.changes import changes_since
+from buildbook.seal.digest import MANIFEST_NAME, sha256_bytes, sha256_file
+from buildbook.seal.publish import mend_folder, publish_draft, publish_issue, workplace, write_new
 from buildbook.seal.signing import Signing, proofs, sign_issue, signing_of
 from buildbook.seal.timestamp import LIST, REPLY, STAMPED
+from buildbook.seal.tree import list_tree
 
 Progress = Callable[[int, int, str], None]
 PROGRAM = f"buildbook {__version__}"
@@ -67,7 +55,7 @@ class Compiled:
     archives: the forms of the archive that lie in the issue folder now. files: in the record; trusted: of these, not
     read again, as size, time and inode had not changed (drafts only). web: the page of the web edition, if it is there.
     mended: that page, or a picture of it, had been changed or lost, and was put right. editions: folders of the
-    editions for others.
+    editions for others. altered: see Loaded.
     """
 
     folder: Path
@@ -79,6 +67,7 @@ class Compiled:
     archives: tuple[Path, ...] = ()
     files: int = 0
     trusted: int = 0
+    altered: tuple[str, ...] = ()
     web: Path | None = None
     mended: bool = False
     editions: tuple[Path, ...] = ()
@@ -101,8 +90,9 @@ class StopFindings(AnswerIsNo):
 
     def __init__(self, job_number: str, findings: tuple[Finding, ...]) -> None:
         stops = sum(f.grade is Grade.STOP for f in findings)
+        says = "1 of its findings says" if stops == 1 else f"{stops} of its findings say"
         super().__init__(
-            f"Job {job_number or '(no number)'} is not ready: {stops} of its findings say stop.",
+            f"Job {job_number or '(no number)'} is not ready: {says} stop.",
             "Put them right (`buildbook check` lists them), or compile with --draft to look at the pages.",
         )
         self.job_number = job_number
@@ -161,7 +151,7 @@ def compile_job(
     )
     wanted = dict.fromkeys(editions if draft else (Edition.OWNER, *editions))
     made = [_edition(given, edition) for edition in wanted]
-    return replace(made[0], editions=tuple(one.folder for one in made[1:]))
+    return replace(made[0], altered=loaded.altered, editions=tuple(one.folder for one in made[1:]))
 
 
 @dataclass(frozen=True, slots=True)

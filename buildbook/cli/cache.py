@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -17,7 +18,8 @@ def cache(clear: bool, folder: Path | None) -> int:
     from buildbook.photos.housekeeping import cache_use, clear_cache
 
     used = clear_cache(folder) if clear else cache_use(folder)
-    click.echo(f"folder  {used.folder}")
+    there = "" if clear or used.folder.is_dir() else " (not there)"
+    click.echo(f"folder  {used.folder}{there}")
     click.echo(f"photos  {used.photos:,}")
     click.echo(f"jobs    {used.jobs:,}")
     click.echo(f"size    {used.size / 1e6:,.1f} MB in {used.files:,} files{', removed' if clear else ''}")
@@ -29,3 +31,13 @@ def say_trusted(trusted: int, total: int, remedy: str) -> None:
     if trusted:
         files = "1 file was" if trusted == 1 else f"{trusted:,} of {total:,} files were"
         click.echo(f"{files} not read again: size and time are those of the last reading. {remedy}", err=True)
+
+
+def say_altered(paths: Sequence[str]) -> None:
+    """Tell, on stderr, which files have other bytes than at the last reading while their stat is the same."""
+    for path in paths:
+        click.echo(
+            f"{path}: other bytes than at the last reading, though size and times are the same. The disk may be "
+            "failing, or somebody changed it so: compare it with the camera or a backup.",
+            err=True,
+        )

@@ -11,7 +11,7 @@ import click
 
 from buildbook import __version__
 from buildbook.cli.cache import cache as cache_command
-from buildbook.cli.cache import say_trusted
+from buildbook.cli.cache import say_altered, say_trusted
 from buildbook.cli.page import write_page
 from buildbook.cli.progress import progress_bar
 from buildbook.errors import BuildbookError, ExitCode, WrongUsage
@@ -146,11 +146,14 @@ def check(
     from buildbook.report import findings_json, findings_text
     from buildbook.rules import check_job
 
+    if any(other.resolve() == job.resolve() for other in others):
+        raise WrongUsage(f"--against-job names {job} itself.", "Give another job's folder, or leave it out.")
     library = Library(cache)
     loaded = load_job(job, as_of or _today(), library=library, rehash=rehash, progress=progress_bar())
     elsewhere = tuple(read_other_job(other, library=library, progress=progress_bar()) for other in others)
     findings = check_job(replace(loaded.job, elsewhere=elsewhere), loaded.raised, Gate(gate))
     say_trusted(loaded.trusted, len(loaded.job.files), "--rehash reads everything.")
+    say_altered(loaded.altered)
     if form == "html":
         from buildbook.report.html import findings_html
 
@@ -253,6 +256,7 @@ def compile_(
         click.echo(findings_text(error.job_number, Gate.HANDOVER, error.findings), nl=False, err=True)
         raise
     say_trusted(made.trusted, made.files, "An issue reads everything.")
+    say_altered(made.altered)
     for told in signed.told if signed else ():
         click.echo(told, err=True)
     click.echo(f"dossier   {made.pdf}")

@@ -46,6 +46,8 @@ def _row(view: View, body: Body, stated: Camera | None, photos: int) -> TableRow
         measured = phrase(_("{shots}: {error}; {apart}"), shots=shots, error=error, apart=apart)
     if stated is not None and stated.ahead_s is not None:
         clock, how = text(clock_error(stated.ahead_s)), _("as stated")
+    elif found is not None and found.set_between:
+        clock, how = text(_("set in between")), _("nothing taken off")
     elif found is not None:
         clock, how = text(clock_error(found.ahead.total_seconds())), _("estimated, the median")
     else:

@@ -92,12 +92,12 @@ def _decide(
     if photo is None:
         return Left(path, _no_picture(item))
     if sha256 in elsewhere:
-        return Left(path, f"the same bytes lie in another job, as {elsewhere[sha256]}")
+        return Left(path, f"the same bytes lie in another job, as {elsewhere[sha256]}: whose are they?")
     if photo.facts.cards:
         return _card_place(job, photo)
     place = _place(job, photo, runs)
     if isinstance(place, Move) and _elsewhere_here(there.get(sha256), place):
-        return Left(path, f"the same bytes lie in the record already, as {there[sha256]}")
+        return Left(path, f"the same bytes lie in the record already, as {there[sha256]}: this one may go")
     return place
 
 
@@ -136,7 +136,7 @@ def _once(found: Sequence[Move | Left]) -> list[Move | Left]:
         if isinstance(one, Move):
             other = first[one.sha256]
             if _target(other) != _target(one):
-                one = Left(one.path, f"the same bytes lie in the inbox as {other.path} too")
+                one = Left(one.path, f"the same bytes lie in the inbox as {other.path} too: this one may go")
         made.append(one)
     return made
 
@@ -202,7 +202,8 @@ def _place(job: Job, photo: Photo, runs: Mapping[_Roll, list[_Run]]) -> Move | L
         return Left(photo.path, says[0].lower() + says[1:].rstrip("."))
     when = captured(job, photo)
     if when is None:
-        return Left(photo.path, "it carries no capture time, so neither a card nor a step's dates can place it")
+        why = "it carries no capture time, so neither a card nor a step's dates can place it; do it by hand"
+        return Left(photo.path, why)
     roll = roll_of(photo)
     before = [r for r in runs.get(roll, ()) if _order(r.photo, r.when) < _order(photo, when)] if roll else []
     last = before[-1] if before else None
@@ -246,7 +247,8 @@ def _by_time(job: Job, photo: Photo, when: Captured) -> Move | Left:
         return Move(photo.path, photo.sha256, _folder(within[0], Stage.DURING), f"the one step open on {said}")
     if len(touched) > 1:
         names = " and ".join([", ".join(s.id for s in touched[:-1]), touched[-1].id])
-        return Left(photo.path, f"no card before it, and {len(touched)} steps were open on {said}: {names}")
+        return Left(photo.path, f"no card before it that day, and {len(touched)} steps were open on {said}: {names}")
     if touched:
-        return Left(photo.path, f"no card before it, and its camera's clock is not known well enough on {said}")
-    return Left(photo.path, f"no card before it, and no step was open on {said}")
+        why = f"no card before it that day, and its camera's clock is not known well enough on {said}"
+        return Left(photo.path, why)
+    return Left(photo.path, f"no card before it that day, and no step was open on {said}")

@@ -34,11 +34,15 @@ _FOLDERS = ("steps", "documents", "inbox", "issued")
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A job as read, and what loading found. trusted: files not read again, as size, time and inode had not changed."""
+    """A job as read, and what loading found. trusted: files not read again, as size, times and inode had not changed.
+
+    altered: files that had not changed by these, but had other bytes when they were read again.
+    """
 
     job: Job
     raised: tuple[Raised, ...]
     trusted: int = 0
+    altered: tuple[str, ...] = ()
 
 
 def load_job(
@@ -97,7 +101,8 @@ def load_job(
         files=entries,
         **job_fields,
     )
-    return Loaded(job, tuple(raised), sum(s.trusted for s in surveyed.values()))
+    altered = tuple(path for path, s in surveyed.items() if s.altered)
+    return Loaded(job, tuple(raised), sum(s.trusted for s in surveyed.values()), altered)
 
 
 def look(folder: Path) -> None:

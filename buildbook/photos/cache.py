@@ -169,9 +169,10 @@ class Cache:
 
 def unwritable(folder: Path, reason: object) -> WrongUsage:
     """The error for a cache that cannot be written."""
+    why = reason.strerror if isinstance(reason, OSError) and reason.strerror else reason
     return WrongUsage(
-        f"The cache folder {folder} cannot be written: {reason}.",
-        f"Make room there, or set {ENVIRONMENT} to a folder that you may write to.",
+        f"The cache folder {folder} cannot be written: {why}.",
+        f"Make room there, or name a folder that you may write to with --cache or {ENVIRONMENT}.",
     )
 
 
@@ -188,10 +189,11 @@ def _json(value: object) -> bytes:
 
 
 def _known(row: list[Any]) -> Known:
-    size, mtime_ns, inode, sha256, facts = row
+    size, mtime_ns, inode, ctime_ns, sha256, facts = row
     if not isinstance(sha256, str) or len(sha256) != 64:
         raise ValueError("no SHA-256")
-    return Known(Stamp(size, mtime_ns, inode), sha256, None if facts is None else plain_facts.from_plain(facts))
+    stamp = Stamp(size, mtime_ns, inode, ctime_ns)
+    return Known(stamp, sha256, None if facts is None else plain_facts.from_plain(facts))
 
 
 def write_whole(target: Path, data: bytes, scratch: Path) -> None:

@@ -22,11 +22,14 @@ class NotAFile(OSError):
 
 
 class Stamp(NamedTuple):
-    """What tells an unchanged file without reading it: size (bytes), modification time (ns), inode."""
+    """What tells an unchanged file without reading it: size (bytes), modification time (ns), inode, and the time (ns)
+    of the last change of any of them, which no program can set back; on Windows that is the time it was made.
+    """
 
     size: int
     mtime_ns: int
     inode: int
+    ctime_ns: int
 
 
 _DEVICE = said("is a device, not a file")
@@ -44,7 +47,7 @@ def stamp_of(status: os.stat_result) -> Stamp:
     if not stat.S_ISREG(status.st_mode):
         kinds = (clause for test, clause in _KINDS if test(status.st_mode))
         raise NotAFile(next(kinds, said("is no regular file, not a file")))
-    return Stamp(status.st_size, status.st_mtime_ns, status.st_ino)
+    return Stamp(status.st_size, status.st_mtime_ns, status.st_ino, status.st_ctime_ns)
 
 
 def stat_file(path: Path | str) -> Stamp:

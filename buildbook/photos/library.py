@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from buildbook.errors import InputUnreadable
+from buildbook.errors import InputUnreadable, WrongUsage
 from buildbook.photos import pool, reading
-from buildbook.photos.cache import Cache, Edge, Known, default_folder, unwritable, version
+from buildbook.photos.cache import ENVIRONMENT, Cache, Edge, Known, default_folder, unwritable, version
 from buildbook.photos.content import picture_by_name
 from buildbook.photos.files import Stamp, stat_file
 from buildbook.photos.limits import MIB, WORKERS
@@ -33,12 +33,14 @@ class Surveyed:
 
     unread: why it could not be read ("" = it was): then entry.sha256 is "" and it must not be sealed.
     trusted: its stat was unchanged since it was last read, so its bytes were not read again.
+    altered: its stat was unchanged, and reading it again all the same found other bytes than the last time.
     """
 
     entry: FileEntry
     facts: PhotoFacts | None
     unread: str = ""
     trusted: bool = False
+    altered: bool = False
 
 
 class Library:
@@ -72,9 +74,14 @@ class Library:
         root: the job folder. paths: relative to it, `/` separated. rehash: read every byte even if a file's size,
         time and inode are those of the last reading. cards: those of the paths whose pictures are searched for marker
         cards. Bad files never raise: see Surveyed.unread, PhotoFacts.problem.
-        Raises WrongUsage if the cache cannot be written.
+        Raises WrongUsage if the cache cannot be written, or lies in the folder: it would become part of the record.
         """
         root = root.absolute()
+        if self._cache.folder.resolve().is_relative_to(root.resolve()):
+            raise WrongUsage(
+                f"The cache {self._cache.folder} lies in {root}: it would be taken for a part of it.",
+                f"Name a folder outside with --cache or {ENVIRONMENT}, or leave both out.",
+            )
         known = self._cache.index(root)
         found: dict[str, Surveyed] = {}
         stamps: dict[str, Stamp] = {}
@@ -118,9 +125,8 @@ class Library:
             began = scratch.stat().st_mtime_ns  # the file system's own clock
             store = Store(self._cache, scratch)
             base = f"{root}{os.sep}"
-            tasks = [
-                Task(base + path, path, _expected(known.get(path), stamps[path]), cards=path in cards) for path in fresh
-            ]
+            expected = {path: _expected(known.get(path), stamps[path]) for path in fresh}
+            tasks = [Task(base + path, path, expected[path], cards=path in cards) for path in fresh]
             light = {i for i, p in enumerate(fresh) if stamps[p].size <= _HERE_BYTES and not picture_by_name(p)}
             done = 0
 
@@ -131,7 +137,8 @@ class Library:
                 entry = FileEntry(path=path, size=outcome.size, sha256=outcome.sha256)
                 last = known.pop(path, None)
                 facts = last.facts if outcome.same and last is not None else outcome.facts
-                found[path] = Surveyed(entry, facts, outcome.unread)
+                altered = bool(expected[path] and outcome.sha256 and outcome.sha256 != expected[path])
+                found[path] = Surveyed(entry, facts, outcome.unread, altered=altered)
                 stamp = outcome.stamp
                 if stamp is not None and not -_RACY_NS < began - stamp.mtime_ns < _RACY_NS:
                     known[path] = Known(stamp, outcome.sha256, facts)

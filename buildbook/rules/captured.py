@@ -9,14 +9,12 @@ from buildbook.records.job import Job, Step
 from buildbook.records.photo import Photo
 from buildbook.records.said import day, figure, said
 from buildbook.records.words import Operation
-from buildbook.rules.clocks import ahead_of, camera_of, shown_time
+from buildbook.rules.clocks import UNKNOWN_CLOCK, ahead_of, camera_of, shown_time
 from buildbook.rules.moments import Span, job_span, step_span, sub_day, zone_of
 from buildbook.rules.once import once
 
-__all__ = ["Captured", "absurd", "camera_of", "captured", "due_span", "outside"]
+__all__ = ["UNKNOWN_CLOCK", "Captured", "absurd", "camera_of", "captured", "due_span", "outside"]
 
-# A clock nobody vouched for may be an hour out by summer time and minutes by drift. Common practice, no source.
-UNKNOWN_CLOCK = timedelta(hours=2)
 FIRST_DIGITAL = 1995  # earlier EXIF times are a camera's clock that was never set
 
 

@@ -18,8 +18,12 @@ from buildbook.records.said import said
 from buildbook.rules.moments import named_zone, zone_of
 from buildbook.rules.once import once
 
+# A clock nobody vouched for may be an hour out by summer time and minutes by drift. Common practice, no source.
+UNKNOWN_CLOCK = timedelta(hours=2)
 # What a clock may drift between the photo of the clock card and the photo in question. Common practice, no source.
 DRIFT = timedelta(minutes=1)
+# Beyond what a clock drifts by, or a photographer holds a card for: it was set in between. Common practice, no source.
+SET_BETWEEN = timedelta(minutes=30)
 MOST_AHEAD = timedelta(days=40 * 365)  # beyond it, the date of capture is no clock's
 
 
@@ -36,15 +40,23 @@ class Body:
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """ahead: median error. spread: between the largest and the least error of its shots of clock cards."""
+    """ahead: median error. spread: between the largest and the least error of its shots of clock cards. most: the
+    largest error, either way.
+    """
 
     ahead: timedelta
     spread: timedelta
     shots: int
+    most: timedelta
 
     @property
     def doubt(self) -> timedelta:
         return self.spread + DRIFT
+
+    @property
+    def set_between(self) -> bool:
+        """Whether the clock was set between its shots, so that no one error is right for all its photos."""
+        return self.spread > SET_BETWEEN
 
 
 def body_of(photo: Photo) -> Body | None:
@@ -103,7 +115,10 @@ def estimate(job: Job, body: Body | None) -> Estimate | None:
     if not errors:
         return None
     ahead, spread = round(median(errors)), max(errors) - min(errors)
-    return Estimate(timedelta(seconds=ahead), timedelta(seconds=round(spread)), len(errors))
+    most = max(map(abs, errors))
+    return Estimate(
+        timedelta(seconds=ahead), timedelta(seconds=round(spread)), len(errors), timedelta(seconds=round(most))
+    )
 
 
 @once
@@ -116,6 +131,8 @@ def ahead_of(job: Job, photo: Photo) -> tuple[timedelta, timedelta | None]:
     if camera is not None and camera.ahead_s is not None:
         return timedelta(seconds=camera.ahead_s), timedelta(0)
     found = estimate(job, body_of(photo))
+    if found is not None and found.set_between:  # out by anything up to the most that was seen, and more
+        return timedelta(0), max(UNKNOWN_CLOCK, found.most + DRIFT)
     if found is not None:
         return found.ahead, found.doubt
     return timedelta(0), timedelta(0) if camera is not None else None

@@ -99,8 +99,8 @@ def none_after(job: Job) -> Iterator[Raised]:
     "photos.unreadable",
     asks="Can each picture be opened?",
     why="A damaged file looks like evidence in a list and shows nothing.",
-    fix="Copy the photo again from the camera under the same name, or save it as what the finding asks for; if it is "
-    "lost, take the file away and say so.",
+    fix="Save it as what the finding asks for; if it is damaged, copy it again from the camera under the same name; if "
+    "it is lost, take the file away and say so.",
     **STOP_AT_HANDOVER,
 )  # fmt: skip
 def unreadable(job: Job) -> Iterator[Raised]:

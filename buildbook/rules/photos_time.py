@@ -48,7 +48,7 @@ def _taken(when: Captured, step: str, ran: Span | None) -> str:
         )  # fmt: skip
     return said(
         "Taken {taken}, give or take {n} h as the camera's clock is not known; step {step} ran {span}.",
-        taken=taken, n=when.slack.seconds // 3600, step=step, span=str(ran),
+        taken=taken, n=-(-int(when.slack.total_seconds()) // 3600), step=step, span=str(ran),
     )  # fmt: skip
 
 

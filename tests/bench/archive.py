@@ -24,7 +24,7 @@ from pathlib import Path
 
 from flips import write_section
 
-from buildbook.archive import Bag, payload, write_folder, write_zipped
+from buildbook.archive.bag import Bag, payload, write_folder, write_zipped
 from buildbook.records.photo import FileEntry
 from buildbook.verify.bag import check_bag
 from buildbook.verify.holder import FolderHolder

@@ -30,7 +30,7 @@ from flips import write_section
 from make_photos import make
 
 from buildbook.photos import Library
-from buildbook.seal import manifest_bytes
+from buildbook.seal.digest import manifest_bytes
 
 HERE = Path(__file__).resolve().parent
 ISSUED_ON, OLD_NS = "2026-04-01", 1_700_000_000 * 10**9

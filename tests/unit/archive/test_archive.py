@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.archive import Bag, copying, payload, write_folder, write_zipped
+from buildbook.archive import copying
+from buildbook.archive.bag import Bag, payload, write_folder, write_zipped
 from buildbook.archive.form import bag_info
 from buildbook.archive.zipform import Comparing, Differs, write_zip
 from buildbook.errors import AnswerIsNo, BuildbookError

@@ -56,7 +56,7 @@ def test_the_dry_run_says_what_would_go_where_and_touches_nothing(job, capsys):
     out = capsys.readouterr().out
     assert re.search(r"inbox/IMG_2\.jpg +steps/020-grille/during/grille/IMG_2\.jpg +after the card IMG_1\.jpg", out)
     assert re.search(r"inbox/IMG_1\.jpg +documents/cards/IMG_1\.jpg +shows the card of step 020, during, grille", out)
-    assert re.search(r"inbox/IMG_4\.jpg +no card before it, and no step was open on 2026-03-14 12:00", out)
+    assert re.search(r"inbox/IMG_4\.jpg +no card before it that day, and no step was open on 2026-03-14 12:00", out)
     assert re.search(r"inbox/film\.mp4 +it is no picture", out)
     assert "3 of 5 files would go, 2 would stay." in out
     assert tree(job) == before

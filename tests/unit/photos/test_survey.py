@@ -6,6 +6,7 @@ import hashlib
 import os
 import socket
 import stat
+import sys
 from pathlib import Path
 
 import piexif
@@ -68,15 +69,44 @@ def test_unchanged_files_are_trusted_until_rehash(root: Path, cache: Path) -> No
     again = Library(cache).survey(root, names)
     assert [s.trusted for s in again.values()] == [True, True]
     assert [(s.entry, s.facts) for s in again.values()] == [(s.entry, s.facts) for s in first.values()]
-    # Same size, time and inode, other bytes: only reading finds it.
+    fresh = Library(cache).survey(root, names, rehash=True)
+    assert [(s.trusted, s.altered) for s in fresh.values()] == [(False, False)] * 2
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there the time of change is the time it was made")
+def test_a_file_that_was_edited_and_given_its_old_time_is_read_again(root: Path, cache: Path) -> None:
+    names = [put(root, "a.jpg", jpeg()), put(root, "job.toml", b"old")]
+    Library(cache).survey(root, names)
     (root / "job.toml").write_bytes(b"new")
     os.utime(root / "job.toml", ns=(OLD_NS, OLD_NS))
-    assert Library(cache).survey(root, names)["job.toml"].entry == first["job.toml"].entry
-    fresh = Library(cache).survey(root, names, rehash=True)
-    assert [s.trusted for s in fresh.values()] == [False, False]
-    assert fresh["job.toml"].entry.sha256 == hashlib.sha256(b"new").hexdigest()
+    found = Library(cache).survey(root, names)
+    assert [s.trusted for s in found.values()] == [True, False]
+    assert found["job.toml"].entry.sha256 == hashlib.sha256(b"new").hexdigest()
+    assert not found["job.toml"].altered  # it was edited, and its stat says so
+
+
+def test_bytes_that_changed_below_the_file_system_are_found_by_rehash_and_named(root: Path, cache: Path) -> None:
+    """The index is given the digest of other bytes: as if they had changed and no stat with them."""
+    names = [put(root, "a.jpg", jpeg()), put(root, "job.toml", b"old")]
+    Library(cache).survey(root, names)
+    (index,) = (cache / "jobs").iterdir()
+    kept = index.read_text("ascii")
+    was, now = (hashlib.sha256(data).hexdigest() for data in (b"was", b"old"))
+    index.write_text(kept.replace(now, was), "ascii")
+    assert Library(cache).survey(root, names)["job.toml"].entry.sha256 == was
+    found = Library(cache).survey(root, names, rehash=True)
+    assert [s.altered for s in found.values()] == [False, True]
+    assert found["job.toml"].entry.sha256 == now
     # And what rehash found is what is remembered.
-    assert Library(cache).survey(root, names)["job.toml"].entry == fresh["job.toml"].entry
+    assert Library(cache).survey(root, names)["job.toml"].entry == found["job.toml"].entry
+
+
+@pytest.mark.parametrize("place", [".", "cache", "steps/cache"])
+def test_a_cache_in_the_folder_itself_is_refused(root: Path, place: str) -> None:
+    put(root, "job.toml", b"old")
+    with pytest.raises(WrongUsage, match="would be taken for a part of it"):
+        Library(root / place).survey(root, ["job.toml"])
+    assert [p.name for p in root.iterdir()] == ["job.toml"]
 
 
 def test_a_changed_file_is_read_again_and_the_rest_trusted(root: Path, cache: Path) -> None:

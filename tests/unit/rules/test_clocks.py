@@ -46,7 +46,7 @@ def job(*photos: Photo, **more: Any) -> Job:
 
 def test_the_estimate_is_the_median_and_says_how_far_the_shots_differ() -> None:
     it = job(clock(40, 1), clock(43, 2), clock(90, 3))
-    assert estimate(it, BODY) == Estimate(timedelta(seconds=43), timedelta(seconds=50), 3)
+    assert estimate(it, BODY) == Estimate(timedelta(seconds=43), timedelta(seconds=50), 3, timedelta(seconds=90))
     assert estimate(it, Body("Ostra K4", "")) is None
     assert estimate(it, None) is None
 
@@ -80,15 +80,15 @@ def test_a_camera_described_without_error_or_card_is_taken_as_right() -> None:
 
 def test_the_zone_a_camera_was_set_to_is_part_of_what_its_clock_showed() -> None:
     photo = clock(7200, true=TRUE)  # 12:00 where Berlin has 10:00: set to Berlin it is 2 h ahead, to Moscow it is right
-    assert estimate(job(photo), BODY) == Estimate(timedelta(hours=2), timedelta(0), 1)
+    assert estimate(job(photo), BODY) == Estimate(timedelta(hours=2), timedelta(0), 1, timedelta(hours=2))
     it = job(photo, cameras=(camera(timezone="Europe/Moscow"),))
-    assert estimate(it, BODY) == Estimate(timedelta(0), timedelta(0), 1)
+    assert estimate(it, BODY) == Estimate(timedelta(0), timedelta(0), 1, timedelta(0))
 
 
 def test_bodies_of_one_model_are_told_apart_by_serial_number() -> None:
     one, two = clock(40, 1, serial="1"), clock(-900, 2, serial="2")
     it = job(one, two, cameras=(camera(serial="2", ahead_s=7), camera(why="all others")))
-    assert estimate(it, Body("Lumet P1", "1")) == Estimate(timedelta(seconds=40), timedelta(0), 1)
+    assert estimate(it, Body("Lumet P1", "1")) == Estimate(timedelta(seconds=40), timedelta(0), 1, timedelta(seconds=40))
     assert camera_of(it, one) is it.cameras[1]
     assert camera_of(it, two) is it.cameras[0]
     assert ahead_of(it, two)[0] == timedelta(seconds=7)
@@ -203,3 +203,13 @@ def test_a_camera_described_twice_is_named_as_that() -> None:
     (raised,) = raised_by(camera_unused, it)
     assert raised.says == 'The camera "Lumet P1" is described more than once; the first entry counts.'
     assert raised.place.key == "cameras.2.model"
+
+
+def test_of_a_clock_that_was_set_in_between_nothing_is_taken_off() -> None:
+    """The mean of right and three hours ahead is an error it never had; any time may be out by all that was seen."""
+    photo = factory.photo("steps/010-polish/during/one.jpg", factory.picture(taken=datetime(2026, 3, 3, 12, 0)))
+    it = job(clock(0, 1), clock(3 * 3600, 2), photo)
+    assert ahead_of(it, photo) == (timedelta(0), timedelta(hours=3, minutes=1))
+    assert captured(it, photo).slack == timedelta(hours=3, minutes=1)
+    near = job(clock(0, 1), clock(1700, 2), photo)  # by drift, or a card held too long
+    assert ahead_of(near, photo)[0] == timedelta(seconds=850)

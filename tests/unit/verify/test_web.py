@@ -103,7 +103,7 @@ def test_what_was_added_is_named_and_litter_passed_over(issue):
 
 
 def test_a_list_made_again_after_a_change_is_not_the_one_named(issue):
-    from buildbook.seal import list_tree
+    from buildbook.seal.tree import list_tree
 
     page = issue / "web" / "index.html"
     page.write_bytes(page.read_bytes() + b"<!-- -->")

@@ -16,7 +16,7 @@ from buildbook.photos import Library
 from buildbook.records.finding import Gate
 from buildbook.render.html import render_html
 from buildbook.rules import check_job
-from buildbook.seal import manifest_bytes, seal_of
+from buildbook.seal.digest import manifest_bytes, seal_of
 
 JOB = Path(__file__).parents[3] / "jobs" / "good" / "motorcycle"
 DAY = date(2027, 1, 1)
