@@ -108,7 +108,7 @@ def test_killed_at_any_moment_the_earlier_issue_is_whole_and_no_later_one_is_hal
     seed = 20261125
     moments = random.Random(seed)
     killed = 0
-    for _ in range(12):
+    for _ in range(8):
         run = subprocess.Popen(
             [sys.executable, "-m", "buildbook", *map(str, words)], env={**os.environ, **env},
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True,
@@ -125,7 +125,7 @@ def test_killed_at_any_moment_the_earlier_issue_is_whole_and_no_later_one_is_hal
         second = first.parent / "issue-02"
         if second.exists():
             assert buildbook("verify", second).returncode == 0
-    assert killed >= 4
+    assert killed >= 3
     told = buildbook(*words, **env)
     assert told.returncode == 0, told.stderr
     assert buildbook("verify", first.parent / "issue-02", "--against", job).returncode == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 import unicodedata
 
 import pytest
@@ -12,7 +11,7 @@ from buildbook.load.check import _column_validator, _fits_at_once, row_faults
 from buildbook.load.schemas import TABLES, schema
 from buildbook.schemas import surely_valid
 
-SPACES = [chr(n) for n in range(sys.maxunicode + 1) if chr(n).isspace() or unicodedata.category(chr(n)) in ("Zs", "Cf")]
+SPACES = [c for c in map(chr, range(0x10000)) if c.isspace() or unicodedata.category(c) in ("Zs", "Cf")]
 CELLS = [
     "", "x", "a|b", " a", "a ", "a\n", "a\tb", "1", "-1", "+1.50", "1,5", "1.", ".5", "1e3", "٣", "½", "9" * 19, "5", "5.0", "4.5", "4.7",
     "EUR", "eur", "EURO", "2026-03-04", "2026-02-30", "2026-3-4", "1849-01-01", "2026-03-04T10:00:00+01:00", "2026-03-04T10:00:60Z",

@@ -41,7 +41,7 @@ def _no_end_missed():
 
 def written(objects, extra=b""):
     """A PDF with a plain table of objects. extra: goes into the trailer, HERE being the place of the table."""
-    out, places = b"%PDF-1.7\n", {}
+    out, places = bytearray(b"%PDF-1.7\n"), {}
     for number, body in objects.items():
         places[number] = len(out)
         out += b"%d 0 obj\n%s\nendobj\n" % (number, body)
@@ -49,7 +49,7 @@ def written(objects, extra=b""):
     rows = [b"%010d 00000 n \n" % places[n] if n in places else FREE for n in range(1, size)]
     table = b"xref\n0 %d\n0000000000 65535 f \n" % size + b"".join(rows)
     trailer = b"trailer\n<</Size %d/Root 1 0 R%s>>\n" % (size, extra.replace(b"HERE", b"%d" % here))
-    return out + table + trailer + b"startxref\n%d\n%%%%EOF\n" % here
+    return bytes(out) + table + trailer + b"startxref\n%d\n%%%%EOF\n" % here
 
 
 def catalogue(fields):
@@ -69,11 +69,11 @@ def packed(count):
     inner = catalogue(refs(range(10, 10 + 2 * count, 2)))
     for n in range(10, 10 + 2 * count, 2):
         inner |= {n: b"<</FT/Sig/T(f%d)/V %d 0 R>>" % (n, n + 1), n + 1: SIGNED}
-    head, body = b"", b""
+    head, body = bytearray(), bytearray()  # of megabytes: bytes would be copied at each step
     for number, text in inner.items():
         head += b"%d %d " % (number, len(body))
         body += text + b" "
-    data = zlib.compress(head + body)
+    data = zlib.compress(bytes(head + body))
     out = b"%PDF-1.7\n"
     said = b"<</Type/ObjStm/N %d/First %d/Filter/FlateDecode/Length %d>>" % (len(inner), len(head), len(data))
     stream = b"4 0 obj\n%s\nstream\n%s\nendstream\nendobj\n" % (said, data)
