@@ -7,6 +7,7 @@ Marked `browser`. Skipped where there is no Chromium; the rules of accessibility
 from __future__ import annotations
 
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -67,6 +68,20 @@ def browser() -> Iterator[Any]:
 
 
 Opener = Callable[..., Any]
+FRAME = "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
+
+
+@pytest.fixture
+def until() -> Callable[..., None]:
+    """`until(page, expression)`: wait for it to be true. (`wait_for_function` asks again by eval, which the page's policy refuses.)"""
+
+    def waited(page: Any, expression: str, seconds: float = 20) -> None:
+        end = time.monotonic() + seconds
+        while not page.evaluate(expression):
+            assert time.monotonic() < end, f"not true within {seconds} s: {expression}"
+            page.evaluate(FRAME)
+
+    return waited
 
 
 @pytest.fixture

@@ -55,13 +55,13 @@ def use(request):
 
 
 @pytest.mark.parametrize("width", WIDTHS)
-def test_it_opens_whole(open_page, made, width):
+def test_it_opens_whole(open_page, made, until, width):
     page = open_page(made.web, width)
     assert page.title()
     for step in range(0, page.evaluate("document.documentElement.scrollHeight"), 2000):
         page.evaluate(f"scrollTo(0, {step})")
-        page.wait_for_timeout(15)
-    page.wait_for_function("[...document.images].filter(i => i.checkVisibility()).every(i => i.complete && i.naturalWidth)")
+        page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")  # what is near is asked for
+    until(page, "[...document.images].filter(i => i.checkVisibility()).every(i => i.complete && i.naturalWidth)")
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     wide = page.evaluate(
         """() => [...document.querySelectorAll("main *, header *, footer *")].filter(e => e.checkVisibility() && !e.closest(".hidden, .scroller, .table, pre, svg, .pair, .skip")
@@ -172,11 +172,11 @@ def test_each_zone_of_the_plan_opens_its_place(open_page, made):
         assert [f"#{p.get_attribute('id')}" for p in shown(page.locator(".place"))] == [zone.get_attribute("href")]
 
 
-def test_a_link_to_a_place_opens_it(open_page, made):
+def test_a_link_to_a_place_opens_it(open_page, made, until):
     page = open_page(made.web)
     anchor = page.locator(".place").nth(2).get_attribute("id")
     page.evaluate(f"location.hash = '#{anchor}'")
-    page.wait_for_function(f"!document.getElementById('{anchor}').hidden")
+    until(page, f"!document.getElementById('{anchor}').hidden")
 
 
 # The register ---------------------------------------------------------------------------------------------------------
@@ -271,7 +271,7 @@ def view(page, name):
     return page.locator(f"#viewer [data-view={name}]")
 
 
-def test_viewer(open_page, made, use):
+def test_viewer(open_page, made, until, use):
     page = open_page(made.web)
     opener = page.locator("main .photo a.photo-open").first
     use(page, opener)
@@ -283,7 +283,7 @@ def test_viewer(open_page, made, use):
     assert view(page, "hash").inner_text() == hashlib.sha256(original.read_bytes()).hexdigest()
     for name in ("caption", "taken", "stage", "camera", "used"):
         assert view(page, name).inner_text().strip()
-    page.wait_for_function("(() => { const i = document.querySelector('.viewer-stage img'); return i.complete && i.naturalWidth; })()")
+    until(page, "(() => { const i = document.querySelector('.viewer-stage img'); return i.complete && i.naturalWidth; })()")
     page.keyboard.press("Escape")
     assert not viewer.is_visible()
     assert opener.evaluate("e => e === document.activeElement")  # the reader is where they were
@@ -322,7 +322,7 @@ def test_focus_stays_in_the_viewer(open_page, made):
         assert inside
 
 
-def test_from_a_photo_to_what_it_proves_and_back(open_page, made, use):
+def test_from_a_photo_to_what_it_proves_and_back(open_page, made, until, use):
     page = open_page(made.web)
     use(page, page.locator("main .photo a.photo-open").first)
     label = view(page, "label").inner_text()
@@ -330,7 +330,7 @@ def test_from_a_photo_to_what_it_proves_and_back(open_page, made, use):
     target = link.get_attribute("href")[1:]
     use(page, link)
     assert not page.locator("#viewer").is_visible()
-    page.wait_for_function(f"(() => {{ const b = document.getElementById('{target}').getBoundingClientRect(); return b.bottom > 0 && b.top < innerHeight; }})()")
+    until(page, f"(() => {{ const b = document.getElementById('{target}').getBoundingClientRect(); return b.bottom > 0 && b.top < innerHeight; }})()")
     back = page.locator(f"main a[data-photo={label}]:visible").first
     use(page, back)
     assert view(page, "label").inner_text() == label
