@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 _LETTER = r"[^\W\d_]"
@@ -66,21 +66,24 @@ class Redactor:
 
     def finds(self, text: str) -> bool:
         """True if any pattern finds something."""
-        return bool(self._spans(text))
+        return any(True for _ in self._accepted(text))
 
     def _spans(self, text: str) -> list[tuple[int, int, str]]:
-        copy, places = folded(text)
         taken: list[tuple[int, int, str]] = []
+        for start, end, pattern in self._accepted(text):
+            if not any(start < other_end and other < end for other, other_end, _ in taken):
+                taken.append((start, end, pattern.instead))
+        return sorted(taken)
+
+    def _accepted(self, text: str) -> Iterator[tuple[int, int, Pattern]]:
+        copy, places = folded(text)
         for pattern in self.patterns:
             for match in pattern.regex.finditer(copy):
                 if match.start() == match.end():
                     continue
                 start, end = _written(text, match.start(), match.end(), places)
-                if any(start < other_end and other < end for other, other_end, _ in taken):
-                    continue
                 if pattern.accept is None or pattern.accept(text[start:end]):
-                    taken.append((start, end, pattern.instead))
-        return sorted(taken)
+                    yield start, end, pattern
 
 
 def _written(text: str, start: int, end: int, places: list[int] | None) -> tuple[int, int]:

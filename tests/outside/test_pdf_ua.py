@@ -60,10 +60,9 @@ def drawn(request: pytest.FixtureRequest, folder: Path) -> Path:
 
 
 @pytest.fixture(scope="module", params=JOBS)
-def compiled(request: pytest.FixtureRequest, folder: Path) -> Path:
+def compiled(request: pytest.FixtureRequest, folder: Path, library: Library) -> Path:
     job = folder / request.param / "job"
     shutil.copytree(JOBS[request.param], job)
-    library = Library(folder / "cache")
     return compile_job(job, folder / request.param, date(2027, 1, 1), draft=True, library=library).pdf
 
 

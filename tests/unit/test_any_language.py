@@ -21,7 +21,6 @@ from buildbook.dossier.places import place_words
 from buildbook.dossier.plain_text import WIDTH, columns, filled
 from buildbook.editions.table import Edition
 from buildbook.load import load_job
-from buildbook.photos import Library
 from buildbook.records.finding import Finding, Gate, Grade
 from buildbook.records.languages import LANGUAGES
 from buildbook.records.place import Place
@@ -60,8 +59,7 @@ def test_same_bytes_whatever_the_environment_says(tmp_path, language):
 
 
 @pytest.fixture(scope="module")
-def job(tmp_path_factory):
-    library = Library(tmp_path_factory.getbasetemp() / "cache")
+def job(library):
     return replace(load_job(MINIMAL, date(2026, 11, 26), library=library).job, language="de")
 
 

@@ -23,8 +23,8 @@ VIEWS = ("front", "front-left", "left", "rear-left", "rear", "rear-right", "righ
 
 
 @pytest.fixture(scope="module")
-def loaded(tmp_path_factory: pytest.TempPathFactory) -> Loaded:
-    return load_job(DEMO, HANDOVER, library=Library(tmp_path_factory.mktemp("cache")))
+def loaded(library: Library) -> Loaded:
+    return load_job(DEMO, HANDOVER, library=library)
 
 
 @pytest.fixture(scope="module")

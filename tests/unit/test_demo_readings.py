@@ -29,8 +29,8 @@ HANDOVER = date(2026, 4, 24)
 
 
 @pytest.fixture(scope="module")
-def job(tmp_path_factory: pytest.TempPathFactory) -> Job:
-    return load_job(DEMO, HANDOVER, library=Library(tmp_path_factory.mktemp("cache"))).job
+def job(library: Library) -> Job:
+    return load_job(DEMO, HANDOVER, library=library).job
 
 
 def test_at_least_fourteen_kinds_over_at_least_three_stages(job: Job) -> None:

@@ -84,10 +84,10 @@ class _Lines:
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Copy:
+def demo(tmp_path_factory: pytest.TempPathFactory, library: Library) -> Copy:
     root = tmp_path_factory.mktemp("demo") / "job"
     shutil.copytree(ROOT / "demo_job", root)
-    return Copy(root, Once(Library(tmp_path_factory.mktemp("cache"))))
+    return Copy(root, Once(library))
 
 
 @pytest.fixture(scope="module")

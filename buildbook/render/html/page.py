@@ -13,7 +13,8 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import BytecodeCache, Environment, PackageLoader, StrictUndefined
+from jinja2.bccache import Bucket
 from markupsafe import Markup
 
 from buildbook.dossier.blocks import anchors_of, flat
@@ -82,9 +83,27 @@ def page(dossier: Dossier, assets: Mapping[str, Asset], files: Mapping[str, byte
     return head + body
 
 
+class _Compiled(BytecodeCache):
+    """Each template compiled once in a process, for the editions of an issue are filled in one after the other."""
+
+    def __init__(self) -> None:
+        self.kept: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        if bucket.key in self.kept:
+            bucket.bytecode_from_string(self.kept[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        self.kept[bucket.key] = bucket.bytecode_to_string()
+
+
+_COMPILED = _Compiled()
+
+
 def _environment(anchors: Collection[str], shared: Mapping[str, str]) -> Environment:
     made = Environment(
         loader=PackageLoader(_PACKAGE),
+        bytecode_cache=_COMPILED,
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

@@ -12,7 +12,6 @@ from pseudo import COMMANDS, GLUED, PLACE, bared, fold, speak, strays, texts, wr
 from buildbook.dossier import IssueInfo, build_dossier, language
 from buildbook.editions.table import Edition
 from buildbook.load import load_job
-from buildbook.photos import Library
 from buildbook.records.changes import Change, Changes, FieldChange, FileChange, PartChange
 from buildbook.records.finding import Finding, Gate, Grade
 from buildbook.records.place import Place
@@ -32,8 +31,8 @@ def pseudo(monkeypatch):
 
 
 @pytest.mark.parametrize("folder", [DEMO, GOOD / "minimal", GOOD / "motorcycle", GOOD / "van"], ids=lambda p: p.name)
-def test_every_fixed_string_is_looked_up(folder, pseudo, tmp_path_factory):
-    loaded = load_job(folder, DAY, library=Library(tmp_path_factory.getbasetemp() / "cache"))
+def test_every_fixed_string_is_looked_up(folder, pseudo, library):
+    loaded = load_job(folder, DAY, library=library)
     job = replace(loaded.job, language="de")
     issue = IssueInfo(number=0, issued_on=DAY, draft=True, seal="0" * 64, previous_seal="")
     dossier = build_dossier(job, [], issue)
@@ -54,8 +53,8 @@ def findings_of(job):
     ]
 
 
-def test_an_issue_with_all_that_can_be_in_it_is_looked_up(pseudo, tmp_path_factory):
-    loaded = load_job(GOOD / "minimal", DAY, library=Library(tmp_path_factory.getbasetemp() / "cache"))
+def test_an_issue_with_all_that_can_be_in_it_is_looked_up(pseudo, library):
+    loaded = load_job(GOOD / "minimal", DAY, library=library)
     job = replace(loaded.job, language="de")
     fields = tuple(FieldChange(name=name, was="", now="12") for name in ("part_number", "fitted_on", "old_part"))
     part = job.parts[0]
@@ -86,9 +85,8 @@ KEYS = {key for path in ROOT.glob("schemas/*.json") for key in re.findall(r'"([a
 
 
 @pytest.mark.slow
-def test_dossiers_of_bad_jobs_are_looked_up(monkeypatch, tmp_path):
+def test_dossiers_of_bad_jobs_are_looked_up(monkeypatch, library):
     """Each with its findings: what the record lacks or has wrong is told in words of the catalogues too."""
-    library = Library(tmp_path, workers=1)
     found = []
     for folder in sorted(p for p in BAD.iterdir() if p.is_dir()):
         loaded = load_job(folder, AS_OF, library=library)

@@ -13,7 +13,6 @@ from unit.render.traced import faults, ill_parted, strays, traced
 
 from buildbook.dossier import IssueInfo, build_dossier
 from buildbook.load import load_job
-from buildbook.photos import Library
 from buildbook.records.finding import Gate
 from buildbook.records.languages import LANGUAGES
 from buildbook.render.pdf import render_pdf
@@ -34,11 +33,6 @@ DATES = {
 }  # CLDR, long dates
 
 pytestmark = [pytest.mark.slow, pytest.mark.skipif(shutil.which("pdftotext") is None, reason="needs poppler")]
-
-
-@pytest.fixture(scope="module")
-def library(tmp_path_factory):
-    return Library(tmp_path_factory.mktemp("cache"))
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,6 @@ from click.testing import CliRunner
 
 from buildbook.cli import commands
 from buildbook.load import load_job
-from buildbook.photos import Library
 from buildbook.records.finding import Finding, Gate, Grade
 from buildbook.records.place import Place
 from buildbook.report.html import PHOTOS_OF_ONE, findings_html
@@ -25,8 +24,7 @@ def _finding(place: Place, says: str = "Something.") -> Finding:
     return Finding(code="a.b", grade=Grade.STOP, place=place, says=says, fix="Mend it.", source="")
 
 
-def test_page(tmp_path):
-    library = Library(tmp_path / "cache")
+def test_page(library):
     job = load_job(DEMO, date(2026, 4, 24), library=library).job
     photo = next(p for p in job.photos if p.step and p.shown)
     reading = next(r for r in job.readings if r.by and r.step and r.instrument)
@@ -55,8 +53,7 @@ def test_page(tmp_path):
     assert not re.search(r'(?:src|href)="(?!data:|#s)', page)
 
 
-def test_stops_stand_first_and_a_remedy_is_said_once(tmp_path):
-    library = Library(tmp_path / "cache")
+def test_stops_stand_first_and_a_remedy_is_said_once(library):
     job = load_job(DEMO, date(2026, 4, 24), library=library).job
     job = replace(job, readings=tuple(r for r in job.readings if r.step == job.readings[-1].step)[:4])
     last, first = sorted(job.people, key=lambda p: p.name, reverse=True)[:2]
@@ -76,8 +73,7 @@ def test_stops_stand_first_and_a_remedy_is_said_once(tmp_path):
     assert page.index("Mend it in the table.") < page.index("Look at it.")
 
 
-def test_materials_stand_under_their_step_and_photos_of_a_row_are_shown(tmp_path):
-    library = Library(tmp_path / "cache")
+def test_materials_stand_under_their_step_and_photos_of_a_row_are_shown(library):
     job = load_job(DEMO, date(2026, 4, 24), library=library).job
     material = next(m for m in job.materials if m.steps)
     part = next(p for p in job.parts if p.photos)
@@ -89,8 +85,8 @@ def test_materials_stand_under_their_step_and_photos_of_a_row_are_shown(tmp_path
 
 
 @pytest.mark.parametrize("many", [PHOTOS_OF_ONE - 1, PHOTOS_OF_ONE, PHOTOS_OF_ONE + 1, PHOTOS_OF_ONE + 5])
-def test_of_many_photos_the_first_are_shown_and_the_rest_counted(tmp_path, many):
-    job = load_job(DEMO, date(2026, 4, 24), library=Library(tmp_path / "cache")).job
+def test_of_many_photos_the_first_are_shown_and_the_rest_counted(library, many):
+    job = load_job(DEMO, date(2026, 4, 24), library=library).job
     part = next(p for p in job.parts if p.photos)
     paths = tuple(job.photos_by_path)[:many]
     job = replace(job, parts=tuple(replace(p, photos=paths) if p is part else p for p in job.parts))
@@ -112,8 +108,8 @@ def test_of_many_photos_the_first_are_shown_and_the_rest_counted(tmp_path, many)
     assert re.findall(r"<p>and (\d+) more</p>", page) == ([str(many - shown)] if many > shown else [])
 
 
-def test_times_are_those_of_the_job(tmp_path):
-    job = load_job(DEMO, date(2026, 4, 24), library=Library(tmp_path / "cache")).job
+def test_times_are_those_of_the_job(library):
+    job = load_job(DEMO, date(2026, 4, 24), library=library).job
     reading = next(r for r in job.readings if isinstance(r.on, datetime) and r.on.tzinfo)
     for zone, hour in (("Asia/Tokyo", 9), ("UTC", 0)):
         there = replace(job, timezone=zone, readings=(replace(reading, on=datetime(2026, 3, 2, tzinfo=UTC)),))
@@ -122,8 +118,8 @@ def test_times_are_those_of_the_job(tmp_path):
         assert cells["on"] == f"2026-03-02 {hour:02d}:00"
 
 
-def test_out_is_written_outside_the_job_only(tmp_path):
-    base = ["check", str(DEMO), "--as-of", "2026-04-24", "--cache", str(tmp_path / "c"), "--format", "html", "--out"]
+def test_out_is_written_outside_the_job_only(tmp_path, library):
+    base = ["check", str(DEMO), "--as-of", "2026-04-24", "--cache", str(library.cache_dir), "--format", "html", "--out"]
     out = tmp_path / "page.html"
     CliRunner().invoke(commands.cli, [*base, str(out)], catch_exceptions=False)
     assert out.read_text("utf-8").startswith("<!doctype html>")

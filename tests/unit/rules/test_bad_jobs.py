@@ -22,11 +22,6 @@ FOLDERS = sorted(p for p in BAD.iterdir() if p.is_dir())
 NO_FOLDER = {"load.unreadable", "photos.of-another-job"}
 
 
-@pytest.fixture(scope="module")
-def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
-    return Library(tmp_path_factory.mktemp("cache"), workers=1)
-
-
 def findings(folder: Path, library: Library) -> tuple[Finding, ...]:
     loaded = load_job(folder, AS_OF, library=library)
     return check_job(loaded.job, loaded.raised, Gate.HANDOVER)

@@ -25,7 +25,6 @@ from buildbook.dossier import language
 from buildbook.dossier.said import in_language
 from buildbook.dossier.terms import is_term
 from buildbook.load import load_job
-from buildbook.photos import Library
 from buildbook.records.finding import Gate
 from buildbook.records.languages import LANGUAGES
 from buildbook.records.said import Day, Figure, Row, Said, Sayable, Starting, Term, Within, said
@@ -46,11 +45,6 @@ BINDING = frozenset(re.findall(
 # What is no word in any language: ids, keys, signs, and characters by the names that the Unicode Standard gives them.
 CODE = re.compile(r"U\+[0-9A-F]{4,6}(?: [A-Z0-9-]+)*|\b\w*\d\w*\b|\b[a-z]+(?:_[a-z]+)+\b|^[^a-zA-Z]+$")
 UNITS = {unit.symbol for unit in known_units()}
-
-
-@pytest.fixture(scope="module")
-def library(tmp_path_factory):
-    return Library(tmp_path_factory.mktemp("cache"), workers=1)
 
 
 @pytest.fixture(scope="module")

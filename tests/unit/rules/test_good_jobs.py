@@ -13,11 +13,6 @@ from buildbook.rules import check_job
 GOOD = sorted(p for p in (Path(__file__).parents[2] / "jobs" / "good").iterdir() if p.is_dir())
 
 
-@pytest.fixture(scope="module")
-def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
-    return Library(tmp_path_factory.mktemp("cache"), workers=1)
-
-
 @pytest.mark.parametrize("folder", GOOD, ids=lambda folder: folder.name)
 def test_good_job(folder: Path, library: Library) -> None:
     handover = tomllib.loads((folder / "job.toml").read_text("utf-8"))["job"]["handover"]

@@ -508,11 +508,6 @@ EXCUSABLE = (
 )  # fmt: skip
 
 
-@pytest.fixture(scope="module")
-def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
-    return Library(tmp_path_factory.mktemp("cache"), workers=1)
-
-
 @pytest.mark.parametrize("name", EXCUSABLE)
 def test_an_exception_is_stopped_or_shown_and_never_disappears(name: str, library: Library) -> None:
     """On each bad folder of such a verdict: a reason alone changes nothing, with an approval it is shown as accepted."""

@@ -23,8 +23,8 @@ COLUMN = {"on": "date", "reading_in": "in", "reading_out": "out", "value_text": 
 
 
 @pytest.fixture(scope="module")
-def minimal(tmp_path_factory: pytest.TempPathFactory) -> Job:
-    return load_job(MINIMAL, AS_OF, library=Library(tmp_path_factory.mktemp("cache"), workers=1)).job
+def minimal(library: Library) -> Job:
+    return load_job(MINIMAL, AS_OF, library=library).job
 
 
 def blank(field: Field[Any]) -> Any:

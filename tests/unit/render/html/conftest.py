@@ -35,9 +35,8 @@ class Edition:
 
 
 @pytest.fixture(scope="session")
-def edition(tmp_path_factory: pytest.TempPathFactory) -> Edition:
+def edition(tmp_path_factory: pytest.TempPathFactory, library: Library) -> Edition:
     root = tmp_path_factory.mktemp("edition")
-    library = Library(root / "cache")
     loaded = load_job(JOB, DAY, library=library)
     manifest = manifest_bytes((f.path, f.sha256) for f in loaded.job.files)
     issue = IssueInfo(number=1, issued_on=DAY, draft=False, seal=seal_of(manifest), previous_seal="")
