@@ -1,6 +1,6 @@
 """Printed cards against readers that are not ours: zxing-cpp reads what segno wrote and poppler drew.
 
-Aim (common practice, no source): 99 % of shots read. `python tests/bench/cards.py` takes 200; here the first 40 of them.
+Aim (common practice, no source): 99 % of shots read. `python tests/bench/cards.py` takes 200; here the first 24 of them.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ needs_poppler = pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="nee
 @pytest.mark.slow
 def test_shots_of_cards_are_read() -> None:
     cards = sample()
-    taken = list(shots(cards, card_pages(cards), 40, SEED))
+    taken = list(shots(cards, card_pages(cards), 24, SEED))
     good, missed, wrong = read(taken)
     assert wrong == 0
     assert good / len(taken) >= 0.95, [shot.how for shot in missed]

@@ -48,7 +48,7 @@ def made(tmp_path, language, environment, n):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("language", ["de", "ja"])  # English: tests/unit/test_promises.py
 def test_same_bytes_whatever_the_environment_says(tmp_path, language):
     one, other = (made(tmp_path, language, environment, n) for n, environment in enumerate(ENVIRONMENTS))
     assert {name: hashlib.sha256(data).hexdigest() for name, data in one.items()} == {
