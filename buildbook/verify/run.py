@@ -111,6 +111,20 @@ def _reader(folder: Path) -> Reader:
     return read
 
 
+def _kept(read: Reader) -> Reader:
+    """Reads the dossier, which several steps look at, once."""
+    held: dict[str, bytes | None] = {}
+
+    def kept(name: str) -> bytes | None:
+        if name != DOSSIER:
+            return read(name)
+        if name not in held:
+            held[name] = read(name)
+        return held[name]
+
+    return kept
+
+
 # A PDF alone --------------------------------------------------------------------------------------------------------
 def _verify_pdf(path: Path, against: Path | None, given: Given) -> Report:
     data = read_file(path.resolve(), limits.MOST_PDF_BYTES)
@@ -139,7 +153,7 @@ def _verify_pdf(path: Path, against: Path | None, given: Given) -> Report:
 # An issue folder ----------------------------------------------------------------------------------------------------
 def _verify_issue(folder: Path, against: Path | None, given: Given) -> Report:
     draft = not (folder / ISSUE).exists() and folder.name in ("draft", *(f"draft-{name}" for name in FOR))
-    read = _reader(folder)
+    read = _kept(_reader(folder))
     parts, entries, record, seal = _parts_steps(read)
     number = _number(record)
     archive_name = zip_name(_job(record), number or 0, edition_of(record))
@@ -243,9 +257,7 @@ def _holder_chain(where: str, holder: Holder) -> Step:
 def _verify_archive(path: Path, holder: FolderHolder | ZipHolder, against: Path | None, given: Given) -> Report:
     what = "archive (ZIP)" if isinstance(holder, ZipHolder) else "archive"
 
-    def read(name: str) -> bytes | None:
-        return member(holder, name)
-
+    read = _kept(lambda name: member(holder, name))
     with ThreadPoolExecutor(max_workers=1) as aside:  # hashing takes its time: the dossier is read meanwhile
         checking = aside.submit(_bag, "", holder)
         if (isinstance(holder, ZipHolder) and holder.problem) or not is_ours(holder):
