@@ -196,7 +196,7 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
             given.library.rendition,
             _attachments(job.language, plan.manifest, record, receipts),
             made / "dossier.pdf",
-            progress=(lambda done, total: progress(done, total, "pages")) if progress else None,
+            progress=progress,
         )
         (made / "record.json").write_bytes(record)
         (made / MANIFEST_NAME).write_bytes(plan.manifest)

@@ -57,7 +57,13 @@ def now() -> datetime:
     return datetime.fromtimestamp(int(epoch), UTC) if epoch else datetime.now(UTC).replace(microsecond=0)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+_EXIT_CODES = (
+    "Each command ends with 0 (all is well), 1 (the answer is no: a stop, a failed verification, photos left in "
+    "inbox/), 2 (called wrongly), 3 (the input cannot be read), 4 (a fault of ours) or 130 (stopped)."
+)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]}, epilog=_EXIT_CODES)
 @click.version_option(__version__, prog_name="buildbook")
 def cli() -> None:
     """Keep the record of a restoration job, check it, and compile it into a sealed dossier."""

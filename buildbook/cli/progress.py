@@ -25,7 +25,7 @@ def progress_bar() -> Callable[[int, int, str], None]:
         if finished:
             sys.stderr.write("\r\033[K")
             drawn = False
-        elif now - last >= _EVERY_S:
+        elif not drawn or now - last >= _EVERY_S:
             full = round(_WIDTH * done / max(total, 1))
             sys.stderr.write(f"\r\033[K{what} [{'#' * full}{'.' * (_WIDTH - full)}] {done}/{total}")
             last, drawn = now, True

@@ -27,12 +27,13 @@ def render_pdf(
     rendition: Callable[[str, Literal["print", "small"]], Path],
     attachments: Sequence[Attachment],
     out: Path,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Callable[[int, int, str], None] | None = None,
 ) -> None:
     """Write `dossier` to `out` as a tagged PDF/A-3a and PDF/UA-1 file; the same arguments give the same bytes.
 
-    rendition: JPEG for an asset, RGB or grey, upright, without metadata. progress: called with pages drawn and pages
-    in all. Raises BuildbookError where a rendition cannot be read.
+    rendition: JPEG for an asset, RGB or grey, upright, without metadata. progress: called with what is done, all
+    there is, and its name: blocks laid out, pages drawn, the file written. Raises BuildbookError where a rendition
+    cannot be read.
     """
     from buildbook.render.pdf.document import draw_document  # drawing libraries load only when something is drawn
 

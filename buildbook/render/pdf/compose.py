@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from buildbook.dossier.model import (
@@ -198,9 +198,15 @@ def together(flows: Sequence[Flow]) -> list[Flow]:
     return list(flows)
 
 
-def sections(composer: Composer, dossier: Dossier, document: Node) -> list[Flow]:
+def sections(
+    composer: Composer, dossier: Dossier, document: Node, progress: Callable[[int, int, str], None] | None = None
+) -> list[Flow]:
     """All sections."""
     flows: list[Flow] = []
+    done, total = 0, sum(len(section.blocks) for section in dossier.sections)
     for section in dossier.sections:
         flows += composer.section(section, document)
+        done += len(section.blocks)
+        if progress is not None:
+            progress(done, total, "layout")
     return flows

@@ -26,7 +26,7 @@ from buildbook.render.pdf.setter import Setter
 from buildbook.render.pdf.structure import Node
 from buildbook.render.pdf.style import UNIT, sheet_of
 
-Progress = Callable[[int, int], None]
+Progress = Callable[[int, int, str], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def draw_document(
     rl_config.useA85 = 0
     fonts = FontSet(characters_of([*texts(dossier), *words.fixed()]), dossier.language)
     setter = Setter(fonts, sheet_of(dossier.paper))
-    layout = _lay_out(dossier, setter, Library(rendition))
+    layout = _lay_out(dossier, setter, Library(rendition), progress)
     pen = Pen(setter.sheet, fonts, dossier.language)
     pen.anchors = anchors(dossier)
     total = len(layout.pages)
@@ -68,15 +68,19 @@ def draw_document(
             pen.turn()
         _draw(setter, pen, dossier, page, total)
         if progress is not None:
-            progress(number + 1, total)
+            progress(number + 1, total, "pages")
     facts = _facts(dossier, fonts)
     entries = [Entry(e.level, fonts.clean(e.number), fonts.clean(e.text), e.anchor) for e in layout.entries]
     root = layout.root
     del layout, page, setter  # as much memory as the structure that is now to be written
+    if progress is not None:
+        progress(0, 1, "writing the PDF")
     finish(pen.close(), pen, root, entries, attachments, facts, out)
+    if progress is not None:
+        progress(1, 1, "writing the PDF")
 
 
-def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:
+def _lay_out(dossier: Dossier, setter: Setter, library: Library, progress: Progress | None) -> _Layout:
     """Body first, since the contents name its pages; the contents' own length does not depend on the numbers."""
     root = Node("Document")
     sheet = setter.sheet
@@ -87,7 +91,7 @@ def _lay_out(dossier: Dossier, setter: Setter, library: Library) -> _Layout:
     front = paginate(cover_flows(setter, library, dossier, cover_node, first), Area(depth, first=first))
     contents_root = root.add("Sect")
     composer = Composer(setter, library)
-    body = paginate(sections(composer, dossier, root), Area(depth))
+    body = paginate(sections(composer, dossier, root, progress), Area(depth))
     numbers: dict[str, int] = {}
     contents = contents_pages(setter, composer.entries, numbers, contents_root)
     titles = {section.anchor: section.title for section in dossier.sections}

@@ -257,10 +257,14 @@ def test_the_cover_keeps_to_one_page_and_its_picture_to_its_proportion(
     assert cover.facts[-1][1] not in " ".join(reader.pages[1].extract_text().split())
 
 
-def test_progress_counts_pages(tmp_path: Path, pictures: dict[str, tuple[Path, Path]]) -> None:
-    seen: list[tuple[int, int]] = []
+def test_progress_counts_what_is_laid_out_and_pages(tmp_path: Path, pictures: dict[str, tuple[Path, Path]]) -> None:
+    seen: list[tuple[int, int, str]] = []
     dossier = sample.sample()
     out = tmp_path / "out.pdf"
-    render_pdf(dossier, lambda a, e: pictures[a][e == "small"], [], out, lambda done, total: seen.append((done, total)))
+    render_pdf(dossier, lambda a, e: pictures[a][e == "small"], [], out, lambda *call: seen.append(call))
     total = len(pypdf.PdfReader(out).pages)
-    assert seen == [(number, total) for number in range(1, total + 1)]
+    laid = [call for call in seen if call[2] == "layout"]
+    assert [done for done, _all, _what in laid] == sorted({done for done, _all, _what in laid})
+    assert laid[-1][:2] == (sum(len(section.blocks) for section in dossier.sections),) * 2
+    pages = [(number, total, "pages") for number in range(1, total + 1)]
+    assert seen == [*laid, *pages, (0, 1, "writing the PDF"), (1, 1, "writing the PDF")]
