@@ -6,6 +6,7 @@ What may stand outside: text of the record, names of files, codes, numbers and u
 import re
 from dataclasses import fields, is_dataclass
 from enum import Enum
+from functools import cache
 from gettext import NullTranslations
 from string import Formatter
 
@@ -80,6 +81,7 @@ def texts(value, name=""):
             yield from texts(getattr(value, field.name), field.name)
 
 
+@cache
 def outside(said):
     """What lies in no brackets."""
     made, depth = [], 0
@@ -94,6 +96,7 @@ def outside(said):
     return "".join(made)
 
 
+@cache
 def bared(said):
     """What was looked up as empty brackets, however much lies in them."""
     while (less := re.sub(r"⟦[^⟦⟧]*(?:⟦⟧[^⟦⟧]*)+⟧|⟦[^⟦⟧]+⟧", "⟦⟧", said)) != said:
@@ -128,8 +131,18 @@ def fold(said):
     return " ".join(re.findall(r"[^\W\d_]+", said.casefold()))
 
 
-def strays(said, record):
+@cache
+def pieces(said):
+    """(piece, its letters, these without what is plain) of what lies in no brackets."""
+    made = []
     for piece in re.split(r"[\n·:;,()/“”→–±=+|]+", outside(said)):
         bare = fold(PLAIN.sub(" ", piece.replace("\u00a0", " ")))
-        if len(bare) > 1 and fold(piece) not in record and bare not in record:
-            yield piece.strip()
+        if len(bare) > 1:
+            made.append((piece.strip(), fold(piece), bare))
+    return made
+
+
+def strays(said, record):
+    for piece, letters, bare in pieces(said):
+        if letters not in record and bare not in record:
+            yield piece

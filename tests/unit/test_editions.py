@@ -120,6 +120,7 @@ def _strings(thing: object, depth: int = 0) -> str:
     return ""
 
 
+@functools.lru_cache(maxsize=4)
 def _shown(data: bytes) -> list[str]:
     """Text as a reader extracts it, so that a word set in pieces counts as one."""
     if shutil.which("pdftotext") is None:

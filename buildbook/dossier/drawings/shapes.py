@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 Point = tuple[float, float]
@@ -222,6 +223,11 @@ def fit(
 ) -> Point | None:
     """The centre of a box of that size lying within the shape and clear of `others`, nearest to the middle (or to
     `near`); None where there is no room."""
+    return _fit(shape, width, height, tuple(others), near)
+
+
+@lru_cache(maxsize=512)  # the same plan is drawn for several steps and editions
+def _fit(shape: Shape, width: float, height: float, others: tuple[Shape, ...], near: Point | None) -> Point | None:
     polygons = rings(shape)
     left, top, right, bottom = bounds(polygons)
     if right - left < width or bottom - top < height:
