@@ -32,6 +32,11 @@ def _looked_at(job: Job) -> Iterator[tuple[Photo, Looks]]:
     yield from ((p, p.facts.looks) for p in job.photos if p.step and p.shown and p.facts.looks is not None)
 
 
+def _like_a_screenshot(photo: Photo) -> bool:
+    """Its white ground is no fault of the light; that it is none of a camera's is asked about."""
+    return not photo.facts.has_exif and photo.facts.format in ("PNG", "WEBP")
+
+
 @rule(
     "photos.blurred",
     asks="Is each photo sharp somewhere?",
@@ -81,7 +86,7 @@ def too_dark(job: Job) -> Iterator[Raised]:
 def burnt_out(job: Job) -> Iterator[Raised]:
     most = float(number(job, "photo_burnt_share"))
     for photo, looks in _looked_at(job):
-        if looks.burnt > most:
+        if looks.burnt > most and not _like_a_screenshot(photo):
             says = said("{share}% of the picture is all but white.", share=figure(looks.burnt * 100, ".0f"))
             yield Raised("photos.burnt-out", Place(photo.path), says)
 
@@ -101,7 +106,7 @@ def no_camera_data(job: Job) -> Iterator[Raised]:
             by_step[photo.step].append(photo)
     for found in by_step.values():
         first, *rest = found
-        if first.facts.format in ("PNG", "WEBP"):
+        if _like_a_screenshot(first):
             says: str = said("It carries no data of a camera, as a screenshot or an export would.")
         else:
             says = said("It carries no data of a camera, as a messenger's copy or an export would.")

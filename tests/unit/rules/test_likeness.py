@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import random
 from dataclasses import replace
 from datetime import datetime
@@ -139,6 +140,19 @@ def test_light() -> None:
     assert of(light(0.5)) == []
     assert of(lambda image: image.point(lambda v: min(255, v * 4 + 60))) == ["photos.burnt-out"]
     assert of(light(0.1), {"photo_dark_share": 1}) == []
+
+
+def test_a_white_screenshot_is_no_camera_s_and_not_burnt_out_too() -> None:
+    page = Image.new("RGB", (1200, 900), "white")
+    page.paste(drawn("Invoice", (500, 400)), (100, 100))
+    out = io.BytesIO()
+    page.save(out, "PNG")
+    photo = f.photo("steps/010-polish/during/screen.png", decode(out.getvalue()).facts)
+    assert photo.facts.looks is not None
+    assert photo.facts.looks.burnt > 0.7
+    (found,) = raised_by(PHOTOS_QUALITY, f.job(steps=(f.step(),), photos=(photo,)))
+    assert found.code == "photos.no-camera-data"
+    assert "screenshot" in found.says
 
 
 def test_what_no_camera_wrote() -> None:
