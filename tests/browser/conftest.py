@@ -94,7 +94,7 @@ def open_page(browser: Any) -> Iterator[Opener]:
         context = browser.new_context(viewport={"width": width, "height": height}, reduced_motion="reduce", **options)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(5000)
+        page.set_default_timeout(20_000)  # of a busy machine
         page.on("console", lambda message: said.append(f"console: {message.text}"))
         page.on("pageerror", lambda error: said.append(f"error: {error}"))
         page.on("requestfailed", lambda request: said.append(f"failed: {request.url}"))
