@@ -68,11 +68,12 @@ def _row(view: View, body: Body, stated: Camera | None, photos: int) -> TableRow
 
 
 def clock_error(seconds: float) -> str:
-    """How far a clock is out, in words."""
+    """How far a clock is out, to the second: `1 h 40 s ahead`."""
     if not round(seconds):
         return _("agrees with true time")
-    if abs(seconds) < 7200:
-        said = plural("{n} second", "{n} seconds", abs(round(seconds)))
-    else:
-        said = in_locale(f"{abs(seconds) / 3600:,.2f}") + " h"
+    minutes, s = divmod(abs(round(seconds)), 60)
+    hours, min_ = divmod(minutes, 60)
+    days, h = divmod(hours, 24)
+    parts = ((days, "d"), (h, "h"), (min_, "min"), (s, "s"))  # accepted for use with the SI: the same in each language
+    said = " ".join(f"{in_locale(f'{n:,}')}\u00a0{unit}" for n, unit in parts if n)
     return (_("{time} ahead") if seconds > 0 else _("{time} behind")).format(time=said)

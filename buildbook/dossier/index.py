@@ -28,7 +28,7 @@ from buildbook.dossier.said import in_language
 from buildbook.dossier.terms import term, zone_title
 from buildbook.dossier.uses import Uses, cited_by, uses_of_files
 from buildbook.dossier.view import View
-from buildbook.dossier.wording import _, lines, phrase, plural, together
+from buildbook.dossier.wording import _, comma, lines, phrase, plural, together
 from buildbook.records.photo import Photo
 from buildbook.records.register import first_registered
 from buildbook.rules.clocks import ahead_of
@@ -99,7 +99,7 @@ def _photos(view: View, uses: Uses) -> Table:
                     # The number leads to the picture; the picture's number stands beside it wherever it is placed.
                     text(ref) if photo.shown else text(ref.label),
                     lines(text(photo.path), caption, problem),
-                    lines(_time(view, photo), (Run(photo.facts.camera, "quiet"),) if photo.facts.camera else ()),
+                    _taken(view, photo),
                     lines(text(short_hash(photo.sha256)), _registered(view, known, photo)),
                     _used(view, uses, photo.path, photo.step),
                 ),
@@ -108,8 +108,8 @@ def _photos(view: View, uses: Uses) -> Table:
         )
     columns = (
         Column(title=_("No."), width=0.8, nowrap=True),
-        Column(title=_("File and caption"), width=5.2),
-        Column(title=_("Taken"), width=2.0),
+        Column(title=_("File and caption"), width=5.0),
+        Column(title=_("Taken"), width=2.2),
         Column(title=_("SHA-256, first 16"), width=2.3, mono=True),
         Column(title=_("Cited by"), width=1.9),
     )
@@ -124,16 +124,19 @@ def _registered(view: View, known: Mapping[str, datetime], photo: Photo) -> Text
     return (Run(_("registered {at}").format(at=view.formats.stamp(at)) if at else _("not registered"), "quiet"),)
 
 
-def _time(view: View, photo: Photo) -> Text:
+def _taken(view: View, photo: Photo) -> Text:
+    """The camera's time, and under it the camera and what is to be known of its clock."""
     facts = photo.facts
+    beside = [facts.camera] if facts.camera else []
     if facts.taken is None:
         why = in_language(facts.taken_problem) or _("not in the file")
-        return (Run(_("no time: {why}").format(why=why), "quiet"),)
-    remarks = [] if facts.offset_known else [_("no offset")]
+        return lines((Run(_("no time: {why}").format(why=why), "quiet"),), *((Run(b, "quiet"),) for b in beside))
+    if not facts.offset_known:
+        beside.append(_("no offset"))
     ahead, _doubt = ahead_of(view.job, photo)
     if ahead:
-        remarks.append(_("clock {error}").format(error=clock_error(ahead.total_seconds())))
-    return lines(view.taken(photo), *((Run(remark, "quiet"),) for remark in remarks))
+        beside.append(_("clock {error}").format(error=clock_error(ahead.total_seconds())))
+    return lines(view.taken(photo), (Run(comma().join(beside), "quiet"),) if beside else ())
 
 
 def _used(view: View, uses: Uses, path: str, step: str = "") -> Text:

@@ -34,17 +34,17 @@ def test_an_estimate_is_said_to_be_one_with_its_spread(issue):
     photos = (clock(1, 40), clock(2, 43), clock(3, 50), factory.photo())
     ((who, says, zone, how),) = rows(issue, photos=photos)
     assert who == "Lumet P1\n4 photos"
-    assert says == "43 seconds ahead\nestimated, the median"
+    assert says == "43\u00a0s ahead\nestimated, the median"
     assert zone == "not recorded"
-    assert how == "3 photos of clock cards: 43 seconds ahead; they differ by 10 s"
+    assert how == "3 photos of clock cards: 43\u00a0s ahead; they differ by 10 s"
 
 
 def test_a_stated_error_stands_first_and_the_measured_one_beside_it(issue):
     camera = Camera(place=factory.key("cameras.1"), model="lumet p1", ahead_s=-7, timezone="UTC", why="telephone")
     ((_, says, zone, how),) = rows(issue, photos=(clock(1, 40),), cameras=(camera,))
-    assert says == "7 seconds behind\nas stated"
+    assert says == "7\u00a0s behind\nas stated"
     assert zone == "UTC"
-    assert how == "telephone\n1 photo of a clock card: 3640 seconds ahead; no spread known"
+    assert how == "telephone\n1 photo of a clock card: 1\u00a0h 40\u00a0s ahead; no spread known"
 
 
 def test_each_body_and_each_unused_entry_has_its_row(issue):
