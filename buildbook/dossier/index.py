@@ -71,14 +71,12 @@ def build(view: View) -> Section:
 
 
 def _thumbnail(view: View, photo: Photo, ref: Ref) -> Picture:
-    words = together(
-        [
-            text(zone_title(photo.zone)) if photo.zone else (),
-            text(term(photo.stage)) if photo.stage else (),
-            text(view.taken(photo)),
-            (Run(short_hash(photo.sha256)[:9].replace(" ", "\u00a0"), "quiet"),),
-        ],
-        " · ",
+    # A line each, as the column is too narrow for a run of them: the place, when, and the hash.
+    stage = [text(term(photo.stage))] if photo.stage else []
+    words = lines(
+        text(zone_title(photo.zone)) if photo.zone else (),
+        together([*stage, text(view.taken(photo))], " · "),
+        (Run(short_hash(photo.sha256)[:9].replace(" ", "\u00a0"), "quiet"),),
     )
     facts = photo.facts
     return Picture(
