@@ -40,3 +40,4 @@ pictures: demo  ## the pictures of the README (needs pdftoppm and chromium)
 
 clean:
 	rm -rf $(VENV) build dist output/2026-014
+	rm -f demo_job/issued/*.json

@@ -249,6 +249,8 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
         _write_archive(bag, tags, made, parent / name, given.archiving, progress)
         if not given.web:  # its digest stands in issue.json all the same, so that it can be added later
             shutil.rmtree(made / WEB)
+        if not others and not (parent / name).exists():
+            _as_noted(folder, plan.number, note, record)
         fresh = publish_issue(made, parent / name, frozenset({FOLDER, bag.zip_name, REPLY, STAMPED, LIST, WEB}))
         mended = not fresh and mend_folder(made, parent / name, WEB)
     if not others:
@@ -279,6 +281,19 @@ def _write_web(
 def _page(published: Path) -> Path | None:
     page = published / WEB / "index.html"
     return page if page.is_file() else None
+
+
+def _as_noted(folder: Path, number: int, note: bytes, record: bytes) -> None:
+    """Refuse to put out an issue that the job folder notes otherwise: two different ones would bear one number."""
+    noted = folder / issued_name(number)
+    for path, data in ((noted, note), (folder / issued_record_name(number), record)):
+        if noted.exists() and path.exists() and path.read_bytes() != data:
+            raise AnswerIsNo(
+                f"Issue {number} was made before, and this run would make it differently: {path} says so. "
+                "Nothing was issued.",
+                "Put the issue of then back from a copy. Where there is none, bring the record up to date: a record "
+                "that has changed makes a new issue.",
+            )
 
 
 def _note(folder: Path, number: int, note: bytes, record: bytes) -> None:

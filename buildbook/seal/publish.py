@@ -80,7 +80,8 @@ def publish_issue(made: Path, final: Path, beside: frozenset[str] = frozenset())
             return False
         raise AnswerIsNo(
             f"{final} already holds other contents than this issue would have.",
-            "An issue is never overwritten. Verify what is there; to issue again into an empty place, use --out.",
+            "An issue is never overwritten: verify what is there. A record that has changed makes a new issue; another "
+            "job of the same number needs a place of its own, with --out.",
         )
     made.rename(final)
     sync_folder(final.parent)

@@ -152,6 +152,27 @@ def test_a_killed_run_that_had_published_is_taken_up(tmp_path, capsys):
     assert (job / "issued" / "001.json").exists()
 
 
+def test_an_issue_lost_from_the_output_comes_back_as_it_was_or_not_at_all(tmp_path, capsys, monkeypatch):
+    job, out = tmp_path / "job", tmp_path / "out"
+    shutil.copytree(GOOD, job)
+    again = ["compile", str(job), "--out", str(out), "--issued-on", "2026-04-24"]
+    assert run(again) == 0
+    (issue,) = out.glob("*/issue-01")
+    first = (issue / "dossier.pdf").read_bytes()
+    shutil.rmtree(out)
+    monkeypatch.setattr("buildbook.compile.PROGRAM", "buildbook 99.0.0")  # what it would be after an update
+    capsys.readouterr()
+    assert run(again) == 1
+    err = capsys.readouterr().err
+    assert "Issue 1 was made before" in err
+    assert "Nothing was issued" in err
+    assert not issue.exists()
+    assert [p.name for p in issue.parent.iterdir()] == [".lock"]
+    monkeypatch.undo()
+    assert run(again) == 0
+    assert (issue / "dossier.pdf").read_bytes() == first
+
+
 def test_a_fault_of_ours_is_one_line_and_code_4(monkeypatch, capsys, tmp_path):
     import buildbook.load
 
