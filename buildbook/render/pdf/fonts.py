@@ -62,6 +62,7 @@ class EmbeddedFont(TTFont):  # type: ignore[misc]
         self._code_of = {gid: min(codes) for gid, codes in self.face.glyphToChar.items()}
         self._forms: dict[int, int] | None = None
         self._data = data
+        self._units: dict[tuple[int, float, float, float], Unit] = {}
 
     def shape(self, text: str) -> Shaped:
         """Shape `text`, every character of which this font has."""
@@ -84,10 +85,17 @@ class EmbeddedFont(TTFont):  # type: ignore[misc]
                     plain = False
             dx, dy = at.x_offset * self._scale, min(max(at.y_offset * self._scale, _LOWEST), _HIGHEST)
             plain = plain and not dx and not dy
-            advance, nominal = at.x_advance * self._scale, float(self.face.getCharWidth(code))
-            units.append(Unit(code, advance, dx, dy, nominal))
+            units.append(self._unit(code, at.x_advance * self._scale, dx, dy))
         plain = plain and [unit.code for unit in units] == [ord(char) for char in drawn]
         return Shaped(self, text, tuple(units), sum(unit.advance for unit in units), plain)
+
+    def _unit(self, code: int, advance: float, dx: float, dy: float) -> Unit:
+        """One object for all places where a glyph stands alike: a long document has far more of them than glyphs."""
+        key = (code, advance, dx, dy)
+        found = self._units.get(key)
+        if found is None:
+            found = self._units[key] = Unit(*key, float(self.face.getCharWidth(code)))
+        return found
 
     def _meaning(self, gid: int) -> str:
         """The character a contextual form stands for."""

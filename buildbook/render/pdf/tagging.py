@@ -61,16 +61,23 @@ class _Writer:
         attributes = _attributes(node)
         if attributes is not None:
             made.A = attributes
-        kids: list[pikepdf.Object] = []
+        # Marks on the page that the element names are plain numbers: a document has more of them than of all else.
+        page = next((kid.page for kid in node.kids if isinstance(kid, Content)), None)
+        if page is not None:
+            made.Pg = self.pages[page]
+        kids: list[Any] = []
         for kid in node.kids:
-            self._kid(kid, made, kids)
-        made.K = Array(kids)
+            self._kid(kid, page, made, kids)
+        made.K = kids[0] if len(kids) == 1 and isinstance(kids[0], int) else Array(kids)
         return made
 
-    def _kid(self, kid: Node | Content | LinkMark, made: pikepdf.Object, kids: list[pikepdf.Object]) -> None:
+    def _kid(self, kid: Node | Content | LinkMark, page: int | None, made: pikepdf.Object, kids: list[Any]) -> None:
         if isinstance(kid, Content):
             self.owners.setdefault(kid.page, {})[kid.number] = made
-            kids.append(Dictionary(Type=Name.MCR, Pg=self.pages[kid.page], MCID=kid.number))
+            if kid.page == page:
+                kids.append(kid.number)
+            else:
+                kids.append(Dictionary(Type=Name.MCR, Pg=self.pages[kid.page], MCID=kid.number))
         elif isinstance(kid, LinkMark):
             link, annot = self.annots[kid.number]
             if annot is not None:

@@ -72,11 +72,16 @@ def type_sizes(pdf: pikepdf.Pdf) -> set[float]:
 
 
 def kids(element: pikepdf.Object) -> list[pikepdf.Object]:
-    """Children of a structure element or of the tree's root."""
+    """Children of a structure element or of the tree's root; a plain number is a mark on the element's own page (ISO
+    32000-1, 14.7.4.2) and comes as the reference it stands for."""
     held = element.get("/K")
     if held is None:
         return []
-    return list(held) if isinstance(held, pikepdf.Array) else [held]
+    found = list(held) if isinstance(held, pikepdf.Array) else [held]
+    return [
+        pikepdf.Dictionary(Type=pikepdf.Name.MCR, Pg=element.Pg, MCID=kid) if isinstance(kid, int) else kid
+        for kid in found
+    ]
 
 
 def elements(element: pikepdf.Object) -> Iterator[pikepdf.Object]:

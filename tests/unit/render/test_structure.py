@@ -60,7 +60,7 @@ def _drop_from_tree(pdf: Pdf) -> None:
 
 def _twice(pdf: Pdf) -> None:
     element = _first(pdf, "P")
-    element.K.append(element.K[0])
+    element.K = Array([*kids(element), kids(element)[0]])
 
 
 def _skip_level(pdf: Pdf) -> None:
