@@ -52,9 +52,9 @@ WEB = "web"
 class Compiled:
     """What compile made. number: 0 for a draft. already: the same issue was there before.
 
-    archives: the forms of the archive that lie in the issue folder now. files: in the record; trusted: of these, not
-    read again, as size, time and inode had not changed (drafts only). web: the page of the web edition, if it is there.
-    mended: that page, or a picture of it, had been changed or lost, and was put right. editions: folders of the
+    archives: the forms of the archive that lie in the issue folder now. files: in the job folder; trusted: of these,
+    not read again, as size, time and inode had not changed (drafts only). web: the page of the web edition, if it is
+    there. mended: that page, or a picture of it, had been changed or lost, and was put right. editions: folders of the
     editions for others. altered: see Loaded.
     """
 
@@ -147,7 +147,8 @@ def compile_job(
     if job.issued:
         issue = replace(issue, changes=changes_since(folder, job.issued[-1], record_json(job, findings, issue)))
     given = _Given(
-        folder, parent, job, findings, issue, plan, archiving, web, signing, library, progress, loaded.trusted
+        folder, parent, job, findings, issue, plan, archiving, web, signing, library, progress,
+        len(loaded.job.files), loaded.trusted,
     )
     wanted = dict.fromkeys(editions if draft else (Edition.OWNER, *editions))
     made = [_edition(given, edition) for edition in wanted]
@@ -169,6 +170,7 @@ class _Given:
     signing: Signing | None
     library: Library
     progress: Progress | None
+    files: int
     trusted: int
 
 
@@ -209,7 +211,7 @@ def _edition(given: _Given, edition: Edition) -> Compiled:
             publish_draft(made, parent / name)
             return Compiled(
                 folder=parent / name, pdf=parent / name / "dossier.pdf", number=0, seal=plan.seal, findings=findings,
-                already=False, files=len(job.files), trusted=given.trusted, web=_page(parent / name),
+                already=False, files=given.files, trusted=given.trusted, web=_page(parent / name),
             )  # fmt: skip
         signature = sign_issue(made, seals, plan.manifest) if seals else None
         bag = Bag(

@@ -55,6 +55,12 @@ def test_a_draft_says_it_too_and_an_issue_trusts_nothing(job: Path, tmp_path: Pa
     assert "21 of 21 files were not read again" in capsys.readouterr().err
     assert run(["compile", str(job), *cache]) == 0
     assert "not read again" not in capsys.readouterr().err
+    assert run(["compile", str(job), "--draft", *cache]) == 0
+    assert "21 of 23 files were not read again" in capsys.readouterr().err  # the issue's two notes are new
+    age(job)
+    for told in ("", "23 of 23 files were not read again"):
+        assert run(["compile", str(job), "--draft", *cache]) == 0
+        assert told in capsys.readouterr().err
 
 
 def test_cache_shows_and_clears_its_own_only(job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
