@@ -1,4 +1,4 @@
-"""Whether two pictures are one, saved again or mirrored. Pure functions of facts.
+"""Whether two pictures are one, saved again, mirrored or turned. Pure functions of facts.
 
 Candidates come from 64-bit difference hashes, all pairs of which are compared. A candidate counts once the miniatures
 agree too: bursts and tripod shots of one scene agree in their hashes. Common practice, no source; the thresholds are
@@ -7,12 +7,13 @@ measured (docs/benchmarks.md).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import compress, islice
 from typing import Any
 
-from buildbook.photos.miniature import PLAIN, flipped, miniature
-from buildbook.records.photo import PhotoFacts
+from buildbook.photos.miniature import PLAIN, flipped, miniature, quarter_turned, upside_down
+from buildbook.records.photo import Looks, PhotoFacts
 
 REACH = 7
 """Bits of 64 by which the difference hash of a picture may change when it is saved again, smaller or brighter."""
@@ -26,6 +27,20 @@ WORST = 12.0
 MIRROR_RESIDUE, MIRROR_WORST = 4.0, 30.0
 """The same for a picture and its mirror image, whose cells are sampled from the other side: sharp edges (a rim's holes)
 come out differently. Left and right views of one car from the same place leave 15 and more (demo job)."""
+
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """A way to look at a picture: the difference hash and the miniature of it seen so."""
+
+    hash: Callable[[Looks], int]
+    cells: Callable[[bytes], bytes]
+
+
+_MIRROR = _Way(lambda looks: looks.mirrored, flipped)
+_QUARTER = _Way(lambda looks: looks.quarter, quarter_turned)
+_HALF = _Way(lambda looks: looks.half, upside_down)
 
 _ROWS = 256  # hashes compared with all others, miniatures with each other, at once
 _PAIRS = 8 * _ROWS
@@ -105,15 +120,33 @@ def alike(pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
 
 def mirror_images(pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
     """Whether one photo of each pair is the other seen in a mirror. One that is its own mirror image tells nothing."""
+    return _seen(_MIRROR, pairs)
+
+
+def turned_images(pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
+    """Whether one photo of each pair is the other turned by a quarter or by half: a copy that lost the tag which says
+    how the camera was held. One that looks the same when turned tells nothing.
+    """
+    found = _seen(_HALF, pairs)
+    lying = [n for n, (one, other) in enumerate(pairs) if _crosswise(one, other)]
+    either_way = [pairs[n] for n in lying], [pairs[n][::-1] for n in lying]
+    for way in either_way:
+        for n, turned in zip(lying, _seen(_QUARTER, way), strict=True):
+            found[n] = found[n] or turned
+    return found
+
+
+def _seen(way: _Way, pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
+    """Whether the first of each pair is the second seen in that way, and not as it is too."""
     found = [False] * len(pairs)
-    close = [n for n, (one, other) in enumerate(pairs) if _close(one, other.looks.mirrored if other.looks else None)]
+    close = [n for n, (one, other) in enumerate(pairs) if _close(one, way.hash(other.looks) if other.looks else None)]
     if not close:
         return found
     straight = [_miniatures(*pairs[n]) for n in close]
-    turned = [(one, flipped(other)) for one, other in straight]
-    mirrored, same = (same_pictures(seen, MIRROR_RESIDUE, MIRROR_WORST) for seen in (turned, straight))
-    for n, is_mirrored, is_same in zip(close, mirrored, same, strict=True):
-        found[n] = is_mirrored and not is_same
+    changed = [(one, way.cells(other)) for one, other in straight]
+    so, same = (same_pictures(seen, MIRROR_RESIDUE, MIRROR_WORST) for seen in (changed, straight))
+    for n, is_so, is_same in zip(close, so, same, strict=True):
+        found[n] = is_so and not is_same
     return found
 
 
@@ -130,10 +163,45 @@ def mirrored_among(
 ) -> Iterator[tuple[int, int]]:
     """Pairs (i, j) of which one is the other seen in a mirror, as alike_among."""
     second = photos if others is None else others
-    found = near(_hashes(photos), [facts.looks.mirrored if facts.looks else 0 for facts in second])
-    pairs = ((i, j) for i, j in found if i < j or others is not None)
+    pairs = _near(_MIRROR, photos, second, within=others is None)
     while some := list(islice(pairs, _PAIRS)):
         yield from compress(some, mirror_images([(photos[i], second[j]) for i, j in some]))
+
+
+def turned_among(photos: Sequence[PhotoFacts], others: Sequence[PhotoFacts] | None = None) -> Iterator[tuple[int, int]]:
+    """Pairs (i, j) of which one is the other turned by a quarter or by half, as alike_among."""
+    second = photos if others is None else others
+    found = set(_near(_HALF, photos, second, within=others is None))
+    # Turned by a quarter a picture that lies stands.
+    for mine, theirs in ((_lying, _standing), (_standing, _lying)):
+        one, two = [i for i, f in enumerate(photos) if mine(f)], [j for j, f in enumerate(second) if theirs(f)]
+        lot, lot_two = [photos[i] for i in one], [second[j] for j in two]
+        pairs = [(one[i], two[j]) for i, j in _near(_QUARTER, lot, lot_two)]
+        pairs += [(one[i], two[j]) for j, i in _near(_QUARTER, lot_two, lot)]
+        found.update((min(i, j), max(i, j)) if others is None else (i, j) for i, j in pairs)
+    candidates = iter(sorted(found))
+    while some := list(islice(candidates, _PAIRS)):
+        yield from compress(some, turned_images([(photos[i], second[j]) for i, j in some]))
+
+
+def _near(
+    way: _Way, photos: Sequence[PhotoFacts], others: Sequence[PhotoFacts], *, within: bool = False
+) -> Iterator[tuple[int, int]]:
+    """Pairs (i, j) whose hashes are near if the other photo is seen in a way; within: of one list, i < j."""
+    found = near(_hashes(photos), [way.hash(facts.looks) if facts.looks else 0 for facts in others])
+    return ((i, j) for i, j in found if i < j or not within)
+
+
+def _lying(facts: PhotoFacts) -> bool:
+    return facts.width >= facts.height
+
+
+def _standing(facts: PhotoFacts) -> bool:
+    return facts.height >= facts.width
+
+
+def _crosswise(one: PhotoFacts, other: PhotoFacts) -> bool:
+    return (_lying(one) and _standing(other)) or (_standing(one) and _lying(other))
 
 
 def _hashes(photos: Sequence[PhotoFacts]) -> list[int]:

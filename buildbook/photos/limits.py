@@ -37,5 +37,5 @@ SECONDS_PER_FILE = 120.0
 WORKER_MEMORY = 760 * MIB
 """Memory (bytes) a worker may take beyond what it starts with, where the system can hold it to that."""
 
-RENDITION_FORMAT = 3
+RENDITION_FORMAT = 4
 """Raise by one whenever the same photo would give other facts or other rendition bytes: all caches are made again."""

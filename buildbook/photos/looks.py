@@ -45,6 +45,8 @@ def measure(small: Image) -> Looks:
         grey=b64encode(grey.resize((GRID, GRID), Resampling.BOX).tobytes()).decode("ascii"),
         cuts=b64encode(b"".join(_cut_hashes(grey))).decode("ascii"),
         mirrored=difference_hash(grey.transpose(Transpose.FLIP_LEFT_RIGHT)),
+        quarter=difference_hash(grey.transpose(Transpose.ROTATE_270)),  # Pillow turns counter-clockwise
+        half=difference_hash(grey.transpose(Transpose.ROTATE_180)),
         fine=_sharpest(grey),
         coarse=_sharpest(grey.reduce(4)) if min(grey.size) >= 4 * _TILES * 3 else 0.0,
         dark=round(sum(counts[:_DARK]) / pixels, 3),

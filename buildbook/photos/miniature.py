@@ -21,3 +21,13 @@ def miniature(grey: str) -> bytes:
 def flipped(cells: bytes) -> bytes:
     """A miniature seen in a mirror."""
     return b"".join(cells[at : at + GRID][::-1] for at in range(0, GRID * GRID, GRID))
+
+
+def upside_down(cells: bytes) -> bytes:
+    """A miniature turned by half."""
+    return cells[::-1]
+
+
+def quarter_turned(cells: bytes) -> bytes:
+    """A miniature turned clockwise by a quarter."""
+    return b"".join(cells[column::GRID][::-1] for column in range(GRID)) if cells else b""

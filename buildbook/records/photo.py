@@ -22,7 +22,7 @@ class Looks:
     """What a picture looks like, as `photos/looks.py` measures it; not part of the published record.
 
     grey: 32 x 32 miniature of brightness, row by row, base64. cuts: hashes of its windows, base64.
-    mirrored: the difference hash of its mirror image.
+    mirrored, quarter, half: difference hashes of its mirror image, and of it turned clockwise by a quarter, by half.
     fine, coarse: variance of the Laplacian in the sharpest tile, at 400 and at 100 pixels. dark, burnt: share of
     pixels that are all but black, all but white (0 to 1).
     """
@@ -30,6 +30,8 @@ class Looks:
     grey: str = ""
     cuts: str = ""
     mirrored: int = 0
+    quarter: int = 0
+    half: int = 0
     fine: float = 0.0
     coarse: float = 0.0
     dark: float = 0.0

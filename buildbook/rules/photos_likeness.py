@@ -1,4 +1,4 @@
-"""Rules of likeness: one picture that stands for two moments, whether saved again, mirrored, cut or of another job."""
+"""Rules of likeness: one picture that stands for two moments, saved again, mirrored, turned, cut or of another job."""
 
 from __future__ import annotations
 
@@ -255,6 +255,24 @@ def mirrored(job: Job) -> Iterator[Raised]:
 
 
 @rule(
+    "photos.turned",
+    asks="Is no photo another one that was turned?",
+    why="A copy that lost how the camera was held looks like another picture, and shows the same moment twice.",
+    fix="Look at both. Keep the original where it belongs and take the turned copy away.",
+    source=_SOURCE, **QUERY,
+)  # fmt: skip
+def turned(job: Job) -> Iterator[Raised]:
+    photos = _hashed(p for p in job.photos if p.step)
+    told: set[str] = set()
+    for i, j in likeness.turned_among([p.facts for p in photos]):
+        copy, original = sorted((photos[i], photos[j]), key=_originality)
+        if copy.path not in told:
+            told.add(copy.path)
+            says = said("Looks like {file}, turned by a quarter or by half.", file=original.path)
+            yield Raised("photos.turned", Place(copy.path), says, (original.path,))
+
+
+@rule(
     "photos.of-another-job",
     asks="Is no photo one of another job?",
     why="A photo of another vehicle, or of this one on another visit, is no evidence of this work.",
@@ -274,7 +292,11 @@ def of_another_job(job: Job) -> Iterator[Raised]:
                 yield Raised("photos.of-another-job", Place(photo.path), says)
         hashed, others = _hashed(p for p in own if p.path not in told), _hashed(other.photos)
         mine, elsewhere = [p.facts for p in hashed], [p.facts for p in others]
-        for among, tell in ((likeness.alike_among, _shows_same), (likeness.mirrored_among, _shows_mirrored)):
+        for among, tell in (
+            (likeness.alike_among, _shows_same),
+            (likeness.mirrored_among, _shows_mirrored),
+            (likeness.turned_among, _shows_turned),
+        ):
             for i, j in among(mine, elsewhere):
                 if hashed[i].path not in told:
                     told.add(hashed[i].path)
@@ -289,6 +311,10 @@ def _shows_mirrored(job: str, file: str) -> str:
     return said("Shows the mirror image of job {job}: {file}.", job=job, file=file)
 
 
+def _shows_turned(job: str, file: str) -> str:
+    return said("Shows a picture of job {job}, turned: {file}.", job=job, file=file)
+
+
 PHOTOS_LIKENESS: Final[tuple[Rule, ...]] = (
-    before_is_after, duplicate, same_shot, cropped, saved_again, mirrored, of_another_job,
+    before_is_after, duplicate, same_shot, cropped, saved_again, mirrored, turned, of_another_job,
 )  # fmt: skip

@@ -117,6 +117,10 @@ def bytes_of(name: str, change: Callable[[bytes], bytes]) -> Edit:
     return lambda job: write(job, name, change((job / name).read_bytes()))
 
 
+def turned(angle: int) -> Change:
+    return lambda image: image.rotate(angle, expand=True)
+
+
 def sized(width: int, height: int) -> Change:
     return lambda image: image.resize((width, height))
 
@@ -146,6 +150,9 @@ FAULTS: dict[str, Fault] = {
     "of another job": Fault(copied(GRILLE, VIEW, MINIMAL), "photos.of-another-job", VIEW),
     "of another job, saved again": Fault(made(VIEW, GRILLE, light(0.95), taken="-2", root=MINIMAL), "photos.of-another-job", VIEW),
     "of another job, mirrored": Fault(made(VIEW, GRILLE, ImageOps.mirror, taken="-2", root=MINIMAL), "photos.of-another-job", VIEW),
+    "of another job, turned": Fault(made(VIEW, GRILLE, turned(90), taken="-2", root=MINIMAL), "photos.of-another-job", VIEW),
+    "turned, without data of a camera": Fault(made(HOSES, ROOF, turned(270), exif=False), "photos.turned", HOSES),
+    "upside down": Fault(made(SEAT_AFTER, ROOF, turned(180)), "photos.turned", SEAT_AFTER),
     "clock off by a day": Fault(made(HOSES, taken="1"), "photos.outside-step", HOSES),
     "without data of a camera": Fault(made(WIPE, exif=False), "photos.no-camera-data", WIPE),
     "a screenshot": Fault(made(WIPE.replace(".jpg", ".png"), WIPE, exif=False, form="PNG"), "photos.no-camera-data", WIPE.replace(".jpg", ".png")),

@@ -19,8 +19,8 @@ from buildbook.records.photo import PhotoFacts
 
 
 def facts(image: Image.Image) -> PhotoFacts:
-    small = image.resize((400, 300))
-    return PhotoFacts(format="JPEG", width=400, height=300, dhash=difference_hash(small), looks=measure(small))
+    small = image.resize((400, 300) if image.width >= image.height else (300, 400))
+    return PhotoFacts(format="JPEG", width=small.width, height=small.height, dhash=difference_hash(small), looks=measure(small))
 
 
 def hashes(count: int, chance: random.Random) -> list[int]:
@@ -59,6 +59,12 @@ def test_pictures_among_others_are_found_as_pair_by_pair() -> None:
     assert list(likeness.mirrored_among(shown)) == mirrored
     assert set(same) >= {(n, n + 6) for n in range(6)}
     assert set(mirrored) >= {(n, n + 12) for n in range(3)}
+    turns = [p.rotate(angle, expand=True) for p, angle in zip(pictures, (90, 180, 270, 90, 180, 270), strict=True)]
+    both = [*shown[:6], *(facts(p) for p in turns), shown[15]]
+    pairs = [(i, j) for i in range(len(both)) for j in range(i + 1, len(both))]
+    turned = [(i, j) for i, j in pairs if likeness.turned_images([(both[i], both[j])])[0]]
+    assert list(likeness.turned_among(both)) == turned == [(n, n + 6) for n in range(6)]
+    assert list(likeness.turned_among(both[6:12], both[:6])) == [(n, n) for n in range(6)]
     assert not any({15, 16} & set(pair) for pair in same + mirrored), "a plain picture tells nothing"
 
 

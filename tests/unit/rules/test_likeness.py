@@ -83,6 +83,24 @@ def test_mirrored() -> None:
     assert asked(shot(BEFORE), shot(AFTER, taken=LAST, change=ImageOps.mirror)) == [("photos.mirrored", AFTER)]
 
 
+@pytest.mark.parametrize("angle", [90, 180, 270])
+def test_turned(angle: int) -> None:
+    copy = shot(ELSEWHERE, taken=None, change=lambda image: image.rotate(angle, expand=True))
+    assert ("photos.turned", ELSEWHERE) in asked(shot(BEFORE), copy)
+    assert asked(shot(BEFORE), shot(ELSEWHERE, "Another", LAST, lambda image: image.rotate(angle, expand=True))) == []
+
+
+def test_a_picture_that_looks_the_same_when_turned_tells_nothing() -> None:
+    def round_thing(path: str, angle: int) -> Photo:
+        quarter = drawn("Rim", (600, 600))
+        whole = Image.new("RGB", (1200, 1200))
+        for at, turn in (((0, 0), 0), ((600, 0), 270), ((600, 600), 180), ((0, 600), 90)):
+            whole.paste(quarter.rotate(turn), at)
+        return f.photo(path, decode(saved(whole.rotate(angle), exif_block(FIRST))).facts, sha256=f.sha(path))
+
+    assert "photos.turned" not in {code for code, _ in asked(round_thing(BEFORE, 0), round_thing(ELSEWHERE, 90))}
+
+
 def test_different_pictures_raise_nothing() -> None:
     photos = [shot(f"steps/010-polish/during/{n}.jpg", f"View {n}", FIRST.replace(minute=n)) for n in range(12)]
     assert asked(*photos, shot(BEFORE), shot(AFTER, "The result", LAST)) == []
@@ -103,6 +121,7 @@ def test_plain_panels_are_not_taken_for_one_another() -> None:
     [
         (shot("steps/050-oil/before/x.jpg", taken=LAST, change=SMALLER), "same picture"),
         (shot("steps/050-oil/before/x.jpg", taken=LAST, change=ImageOps.mirror), "mirror image"),
+        (shot("steps/050-oil/before/x.jpg", taken=LAST, change=lambda image: image.rotate(90, expand=True)), "turned"),
         (replace(shot("steps/050-oil/before/x.jpg", "Other"), sha256=f.sha(BEFORE + "Bonnet")), "same file"),
         (shot("steps/050-oil/before/x.jpg", "Other"), ""),
     ],
