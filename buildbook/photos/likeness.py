@@ -162,26 +162,29 @@ def mirrored_among(
     photos: Sequence[PhotoFacts], others: Sequence[PhotoFacts] | None = None
 ) -> Iterator[tuple[int, int]]:
     """Pairs (i, j) of which one is the other seen in a mirror, as alike_among."""
-    second = photos if others is None else others
-    pairs = _near(_MIRROR, photos, second, within=others is None)
-    while some := list(islice(pairs, _PAIRS)):
-        yield from compress(some, mirror_images([(photos[i], second[j]) for i, j in some]))
+    yield from _found(_MIRROR, photos, photos if others is None else others, within=others is None)
 
 
 def turned_among(photos: Sequence[PhotoFacts], others: Sequence[PhotoFacts] | None = None) -> Iterator[tuple[int, int]]:
     """Pairs (i, j) of which one is the other turned by a quarter or by half, as alike_among."""
     second = photos if others is None else others
-    found = set(_near(_HALF, photos, second, within=others is None))
+    pairs = list(_found(_HALF, photos, second, within=others is None))
     # Turned by a quarter a picture that lies stands.
     for mine, theirs in ((_lying, _standing), (_standing, _lying)):
         one, two = [i for i, f in enumerate(photos) if mine(f)], [j for j, f in enumerate(second) if theirs(f)]
         lot, lot_two = [photos[i] for i in one], [second[j] for j in two]
-        pairs = [(one[i], two[j]) for i, j in _near(_QUARTER, lot, lot_two)]
-        pairs += [(one[i], two[j]) for j, i in _near(_QUARTER, lot_two, lot)]
-        found.update((min(i, j), max(i, j)) if others is None else (i, j) for i, j in pairs)
-    candidates = iter(sorted(found))
-    while some := list(islice(candidates, _PAIRS)):
-        yield from compress(some, turned_images([(photos[i], second[j]) for i, j in some]))
+        pairs += [(one[i], two[j]) for i, j in _found(_QUARTER, lot, lot_two)]
+        pairs += [(one[i], two[j]) for j, i in _found(_QUARTER, lot_two, lot)]
+    yield from sorted({(min(i, j), max(i, j)) for i, j in pairs} if others is None else set(pairs))
+
+
+def _found(
+    way: _Way, photos: Sequence[PhotoFacts], others: Sequence[PhotoFacts], *, within: bool = False
+) -> Iterator[tuple[int, int]]:
+    """Pairs (i, j) of which the first is the other seen in a way; within: of one list, i < j."""
+    pairs = _near(way, photos, others, within=within)
+    while some := list(islice(pairs, _PAIRS)):
+        yield from compress(some, _seen(way, [(photos[i], others[j]) for i, j in some]))
 
 
 def _near(

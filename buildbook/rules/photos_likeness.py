@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime
 from itertools import product
 from pathlib import PurePosixPath
@@ -13,7 +13,7 @@ from buildbook.photos import likeness
 from buildbook.photos.cutouts import cut_from, cuts
 from buildbook.records.finding import Raised
 from buildbook.records.job import Job
-from buildbook.records.photo import Photo
+from buildbook.records.photo import Photo, PhotoFacts
 from buildbook.records.place import Place
 from buildbook.records.said import figure, said, some_of
 from buildbook.records.words import Stage
@@ -26,6 +26,7 @@ _SOURCE: Final = (
     "source, measured in docs/benchmarks.md"
 )
 
+_Among = Callable[[Sequence[PhotoFacts], Sequence[PhotoFacts] | None], Iterator[tuple[int, int]]]
 _MOST_NAMED = 3
 _LONG_AGO: Final = datetime(1970, 1, 1)
 
@@ -206,13 +207,19 @@ def _far_apart(one: Photo, other: Photo) -> bool:
     return PurePosixPath(one.path).parent != PurePosixPath(other.path).parent and not _other_times(one, other)
 
 
+def _by_looks(photos: Iterable[Photo]) -> list[list[Photo]]:
+    """Photos that measure alike in all respects, together: one of a lot speaks for it. Unmeasured ones are left out."""
+    lots: defaultdict[tuple[int, str, bool], list[Photo]] = defaultdict(list)
+    for photo in photos:
+        facts = photo.facts
+        if facts.dhash is not None and facts.looks is not None:
+            lots[facts.dhash, facts.looks.grey, facts.width >= facts.height].append(photo)
+    return list(lots.values())
+
+
 def _one_picture(photos: Iterable[Photo]) -> Iterator[list[Photo]]:
     """Groups of photos that show one picture."""
-    by_looks: defaultdict[tuple[int, str], list[Photo]] = defaultdict(list)
-    for photo in photos:
-        if photo.facts.dhash is not None and photo.facts.looks is not None:
-            by_looks[photo.facts.dhash, photo.facts.looks.grey].append(photo)
-    groups = list(by_looks.values())
+    groups = _by_looks(photos)
     heads = [group[0].facts for group in groups]
     above = list(range(len(groups)))
 
@@ -232,8 +239,17 @@ def _one_picture(photos: Iterable[Photo]) -> Iterator[list[Photo]]:
     yield from (found for found in joined.values() if len(found) > 1)
 
 
-def _hashed(photos: Iterable[Photo]) -> list[Photo]:
-    return [p for p in photos if p.facts.dhash is not None and p.facts.looks is not None]
+def _copies(job: Job, among: _Among) -> Iterator[tuple[Photo, Photo]]:
+    """Each photo of a step that is another one changed in a way, with that other, the more original of the two."""
+    lots = _by_looks(p for p in job.photos if p.step)
+    first = [max(lot, key=_originality) for lot in lots]
+    told: set[str] = set()
+    for i, j in among([lot[0].facts for lot in lots], None):
+        for lot, original in ((lots[i], first[j]), (lots[j], first[i])):
+            for copy in lot:
+                if copy.path not in told and _originality(copy) < _originality(original):
+                    told.add(copy.path)
+                    yield copy, original
 
 
 @rule(
@@ -244,14 +260,9 @@ def _hashed(photos: Iterable[Photo]) -> list[Photo]:
     source=_SOURCE, **QUERY,
 )  # fmt: skip
 def mirrored(job: Job) -> Iterator[Raised]:
-    photos = _hashed(p for p in job.photos if p.step)
-    told: set[str] = set()
-    for i, j in likeness.mirrored_among([p.facts for p in photos]):
-        copy, original = sorted((photos[i], photos[j]), key=_originality)
-        if copy.path not in told:
-            told.add(copy.path)
-            says = said("Looks like {file} seen in a mirror.", file=original.path)
-            yield Raised("photos.mirrored", Place(copy.path), says, (original.path,))
+    for copy, original in _copies(job, likeness.mirrored_among):
+        says = said("Looks like {file} seen in a mirror.", file=original.path)
+        yield Raised("photos.mirrored", Place(copy.path), says, (original.path,))
 
 
 @rule(
@@ -262,14 +273,9 @@ def mirrored(job: Job) -> Iterator[Raised]:
     source=_SOURCE, **QUERY,
 )  # fmt: skip
 def turned(job: Job) -> Iterator[Raised]:
-    photos = _hashed(p for p in job.photos if p.step)
-    told: set[str] = set()
-    for i, j in likeness.turned_among([p.facts for p in photos]):
-        copy, original = sorted((photos[i], photos[j]), key=_originality)
-        if copy.path not in told:
-            told.add(copy.path)
-            says = said("Looks like {file}, turned by a quarter or by half.", file=original.path)
-            yield Raised("photos.turned", Place(copy.path), says, (original.path,))
+    for copy, original in _copies(job, likeness.turned_among):
+        says = said("Looks like {file}, turned by a quarter or by half.", file=original.path)
+        yield Raised("photos.turned", Place(copy.path), says, (original.path,))
 
 
 @rule(
@@ -290,17 +296,18 @@ def of_another_job(job: Job) -> Iterator[Raised]:
                 theirs = by_content[photo.sha256].path
                 says = said("The same file lies in job {job}: {file}.", job=other.name, file=theirs)
                 yield Raised("photos.of-another-job", Place(photo.path), says)
-        hashed, others = _hashed(p for p in own if p.path not in told), _hashed(other.photos)
-        mine, elsewhere = [p.facts for p in hashed], [p.facts for p in others]
+        lots, others = _by_looks(p for p in own if p.path not in told), _by_looks(other.photos)
+        mine, elsewhere = [lot[0].facts for lot in lots], [lot[0].facts for lot in others]
         for among, tell in (
             (likeness.alike_among, _shows_same),
             (likeness.mirrored_among, _shows_mirrored),
             (likeness.turned_among, _shows_turned),
         ):
             for i, j in among(mine, elsewhere):
-                if hashed[i].path not in told:
-                    told.add(hashed[i].path)
-                    yield Raised("photos.of-another-job", Place(hashed[i].path), tell(other.name, others[j].path))
+                for photo in lots[i]:
+                    if photo.path not in told:
+                        told.add(photo.path)
+                        yield Raised("photos.of-another-job", Place(photo.path), tell(other.name, others[j][0].path))
 
 
 def _shows_same(job: str, file: str) -> str:

@@ -71,7 +71,7 @@ def draw(seed: int) -> Scene:
     return Scene(jpeg.getvalue(), thumbnail.getvalue())
 
 
-def exif(number: int, taken: datetime, thumbnail: bytes) -> bytes:
+def exif(number: int, taken: datetime, thumbnail: bytes, orientation: int) -> bytes:
     """The block a camera would write for photo `number`, with a maker's note of bytes nobody can read."""
     make, model, offset = CAMERAS[number % len(CAMERAS)]
     when = taken.strftime("%Y:%m:%d %H:%M:%S")
@@ -84,7 +84,7 @@ def exif(number: int, taken: datetime, thumbnail: bytes) -> bytes:
     if offset:
         more[piexif.ExifIFD.OffsetTimeOriginal] = offset
     return bytes(piexif.dump({
-        "0th": {piexif.ImageIFD.Make: make, piexif.ImageIFD.Model: model, piexif.ImageIFD.DateTime: when, piexif.ImageIFD.Orientation: (1, 6, 1, 8, 3)[number % 5]},
+        "0th": {piexif.ImageIFD.Make: make, piexif.ImageIFD.Model: model, piexif.ImageIFD.DateTime: when, piexif.ImageIFD.Orientation: orientation},
         "Exif": more, "1st": {piexif.ImageIFD.Compression: 6}, "thumbnail": thumbnail,
     }))  # fmt: skip
 
@@ -112,9 +112,11 @@ def make(folder: Path, photos: int, scenes: int, seed: int) -> None:
                 'done_by = ["AB"]\nwork_done = "Looked at."\noutcome = "Noted."\n',
                 encoding="utf-8",
             )
-        scene = drawn[number % len(drawn)]
+        at = number % len(drawn)
+        scene, orientation = drawn[at], (1, 6, 1, 8, 3)[at % 5]  # of a scene one only: no photo is another one turned
         out = io.BytesIO()
-        piexif.insert(exif(number, day + timedelta(minutes=number % PER_STEP), scene.thumbnail), scene.jpeg, out)
+        taken = day + timedelta(minutes=number % PER_STEP)
+        piexif.insert(exif(number, taken, scene.thumbnail, orientation), scene.jpeg, out)
         (home / "during" / f"IMG_{number:05d}.jpg").write_bytes(out.getvalue())
 
 

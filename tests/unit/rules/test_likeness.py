@@ -90,6 +90,15 @@ def test_turned(angle: int) -> None:
     assert asked(shot(BEFORE), shot(ELSEWHERE, "Another", LAST, lambda image: image.rotate(angle, expand=True))) == []
 
 
+def test_each_of_many_turned_copies_is_told_once_with_the_original() -> None:
+    copy = shot(ELSEWHERE, taken=None, change=lambda image: image.rotate(90, expand=True))
+    copies = [replace(copy, path=f"steps/020-wash/during/{n}.jpg", sha256=f.sha(str(n))) for n in range(60)]
+    job = f.job(steps=(f.step(), f.step(id="020-wash", number=20)), photos=(shot(BEFORE), *copies))
+    found = [r for r in raised_by(PHOTOS_LIKENESS, job) if r.code == "photos.turned"]
+    assert sorted(r.place.file for r in found) == sorted(c.path for c in copies)
+    assert {r.says for r in found} == {f"Looks like {BEFORE}, turned by a quarter or by half."}
+
+
 def test_a_picture_that_looks_the_same_when_turned_tells_nothing() -> None:
     def round_thing(path: str, angle: int) -> Photo:
         quarter = drawn("Rim", (600, 600))
