@@ -29,7 +29,6 @@ MIRROR_RESIDUE, MIRROR_WORST = 4.0, 30.0
 come out differently. Left and right views of one car from the same place leave 15 and more (demo job)."""
 
 
-
 @dataclass(frozen=True, slots=True)
 class _Way:
     """A way to look at a picture: the difference hash and the miniature of it seen so."""
@@ -118,26 +117,8 @@ def alike(pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
     return found
 
 
-def mirror_images(pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
-    """Whether one photo of each pair is the other seen in a mirror. One that is its own mirror image tells nothing."""
-    return _seen(_MIRROR, pairs)
-
-
-def turned_images(pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
-    """Whether one photo of each pair is the other turned by a quarter or by half: a copy that lost the tag which says
-    how the camera was held. One that looks the same when turned tells nothing.
-    """
-    found = _seen(_HALF, pairs)
-    lying = [n for n, (one, other) in enumerate(pairs) if _crosswise(one, other)]
-    either_way = [pairs[n] for n in lying], [pairs[n][::-1] for n in lying]
-    for way in either_way:
-        for n, turned in zip(lying, _seen(_QUARTER, way), strict=True):
-            found[n] = found[n] or turned
-    return found
-
-
 def _seen(way: _Way, pairs: Sequence[tuple[PhotoFacts, PhotoFacts]]) -> list[bool]:
-    """Whether the first of each pair is the second seen in that way, and not as it is too."""
+    """Whether the first of each pair is the second seen in that way; one that looks the same as it is tells nothing."""
     found = [False] * len(pairs)
     close = [n for n, (one, other) in enumerate(pairs) if _close(one, way.hash(other.looks) if other.looks else None)]
     if not close:
@@ -166,7 +147,9 @@ def mirrored_among(
 
 
 def turned_among(photos: Sequence[PhotoFacts], others: Sequence[PhotoFacts] | None = None) -> Iterator[tuple[int, int]]:
-    """Pairs (i, j) of which one is the other turned by a quarter or by half, as alike_among."""
+    """Pairs (i, j) of which one is the other turned by a quarter or by half, as alike_among: a copy that lost the tag
+    which says how the camera was held.
+    """
     second = photos if others is None else others
     pairs = list(_found(_HALF, photos, second, within=others is None))
     # Turned by a quarter a picture that lies stands.
@@ -201,10 +184,6 @@ def _lying(facts: PhotoFacts) -> bool:
 
 def _standing(facts: PhotoFacts) -> bool:
     return facts.height >= facts.width
-
-
-def _crosswise(one: PhotoFacts, other: PhotoFacts) -> bool:
-    return (_lying(one) and _standing(other)) or (_standing(one) and _lying(other))
 
 
 def _hashes(photos: Sequence[PhotoFacts]) -> list[int]:

@@ -110,11 +110,11 @@ def alike(one: PhotoFacts, other: PhotoFacts) -> bool:
 
 
 def mirror_images(one: PhotoFacts, other: PhotoFacts) -> bool:
-    return likeness.mirror_images([(one, other)])[0]
+    return any(likeness.mirrored_among([one], [other]))
 
 
 def turned_images(one: PhotoFacts, other: PhotoFacts) -> bool:
-    return likeness.turned_images([(one, other)])[0]
+    return any(likeness.turned_among([one], [other]))
 
 
 def any_likeness(one: PhotoFacts, other: PhotoFacts) -> bool:

@@ -66,9 +66,9 @@ def light(factor: float) -> Change:
     return lambda image: ImageEnhance.Brightness(image).enhance(factor)
 
 
-def turned(image: Image.Image) -> Image.Image:
-    """By a quarter, as a copy without the tag that says how the camera was held."""
-    return image.transpose(Image.Transpose.ROTATE_90)
+def turned(angle: int) -> Change:
+    """As a copy without the tag that says how the camera was held."""
+    return lambda image: image.rotate(angle, expand=True)
 
 
 def without_camera(folder: Folder) -> None:
@@ -80,7 +80,7 @@ PLANTS: dict[str, Edit] = {
     "photos.cropped": remade(source=BEFORE, change=window(0.06, 0.1, 0.84)),
     "photos.saved-again": remade(f"{OTHER_STEP}/during/view.jpg", source=f"{STEP}/after/hose.jpg", taken=datetime(2026, 3, 5, 10, 0)),
     "photos.mirrored": remade(f"{OTHER_STEP}/during/grille.jpg", ImageOps.mirror, BEFORE, datetime(2026, 3, 5, 10, 0)),
-    "photos.turned": remade(f"{OTHER_STEP}/during/grille.jpg", turned, BEFORE, datetime(2026, 3, 5, 10, 0)),
+    "photos.turned": remade(f"{OTHER_STEP}/during/grille.jpg", turned(90), BEFORE, datetime(2026, 3, 5, 10, 0)),
     "photos.blurred": remade(change=blur(0.01)),
     "photos.too-dark": remade(change=light(0.1)),
     "photos.burnt-out": remade(change=lambda image: image.point(lambda v: min(255, v * 4 + 60))),

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import piexif
 import pytest
-from jobs.plant_photos import Change, blur, light, window
+from jobs.plant_photos import Change, blur, light, turned, window
 from jobs.planting import MINIMAL
 from PIL import Image, ImageOps
 
@@ -115,10 +115,6 @@ def swapped(one: str, other: str) -> Edit:
 
 def bytes_of(name: str, change: Callable[[bytes], bytes]) -> Edit:
     return lambda job: write(job, name, change((job / name).read_bytes()))
-
-
-def turned(angle: int) -> Change:
-    return lambda image: image.rotate(angle, expand=True)
 
 
 def sized(width: int, height: int) -> Change:

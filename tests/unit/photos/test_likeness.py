@@ -54,7 +54,7 @@ def test_pictures_among_others_are_found_as_pair_by_pair() -> None:
     ] * 2
     pairs = [(i, j) for i in range(len(shown)) for j in range(i + 1, len(shown))]
     same = [(i, j) for i, j in pairs if likeness.alike([(shown[i], shown[j])])[0]]
-    mirrored = [(i, j) for i, j in pairs if likeness.mirror_images([(shown[i], shown[j])])[0]]
+    mirrored = [(i, j) for i, j in pairs if list(likeness.mirrored_among([shown[i]], [shown[j]]))]
     assert list(likeness.alike_among(shown)) == same
     assert list(likeness.mirrored_among(shown)) == mirrored
     assert set(same) >= {(n, n + 6) for n in range(6)}
@@ -62,7 +62,7 @@ def test_pictures_among_others_are_found_as_pair_by_pair() -> None:
     turns = [p.rotate(angle, expand=True) for p, angle in zip(pictures, (90, 180, 270, 90, 180, 270), strict=True)]
     both = [*shown[:6], *(facts(p) for p in turns), shown[15]]
     pairs = [(i, j) for i in range(len(both)) for j in range(i + 1, len(both))]
-    turned = [(i, j) for i, j in pairs if likeness.turned_images([(both[i], both[j])])[0]]
+    turned = [(i, j) for i, j in pairs if list(likeness.turned_among([both[i]], [both[j]]))]
     assert list(likeness.turned_among(both)) == turned == [(n, n + 6) for n in range(6)]
     assert list(likeness.turned_among(both[6:12], both[:6])) == [(n, n) for n in range(6)]
     assert not any({15, 16} & set(pair) for pair in same + mirrored), "a plain picture tells nothing"

@@ -12,7 +12,7 @@ import factory as f
 import pytest
 from asking import raised_by
 from jobs.pictures import _scene as drawn
-from jobs.plant_photos import Change, blur, exif_block, light, saved, window
+from jobs.plant_photos import Change, blur, exif_block, light, saved, turned, window
 from PIL import Image, ImageOps
 
 from buildbook.photos.picture import decode
@@ -85,13 +85,13 @@ def test_mirrored() -> None:
 
 @pytest.mark.parametrize("angle", [90, 180, 270])
 def test_turned(angle: int) -> None:
-    copy = shot(ELSEWHERE, taken=None, change=lambda image: image.rotate(angle, expand=True))
+    copy = shot(ELSEWHERE, taken=None, change=turned(angle))
     assert ("photos.turned", ELSEWHERE) in asked(shot(BEFORE), copy)
-    assert asked(shot(BEFORE), shot(ELSEWHERE, "Another", LAST, lambda image: image.rotate(angle, expand=True))) == []
+    assert asked(shot(BEFORE), shot(ELSEWHERE, "Another", LAST, turned(angle))) == []
 
 
 def test_each_of_many_turned_copies_is_told_once_with_the_original() -> None:
-    copy = shot(ELSEWHERE, taken=None, change=lambda image: image.rotate(90, expand=True))
+    copy = shot(ELSEWHERE, taken=None, change=turned(90))
     copies = [replace(copy, path=f"steps/020-wash/during/{n}.jpg", sha256=f.sha(str(n))) for n in range(60)]
     job = f.job(steps=(f.step(), f.step(id="020-wash", number=20)), photos=(shot(BEFORE), *copies))
     found = [r for r in raised_by(PHOTOS_LIKENESS, job) if r.code == "photos.turned"]
@@ -130,7 +130,7 @@ def test_plain_panels_are_not_taken_for_one_another() -> None:
     [
         (shot("steps/050-oil/before/x.jpg", taken=LAST, change=SMALLER), "same picture"),
         (shot("steps/050-oil/before/x.jpg", taken=LAST, change=ImageOps.mirror), "mirror image"),
-        (shot("steps/050-oil/before/x.jpg", taken=LAST, change=lambda image: image.rotate(90, expand=True)), "turned"),
+        (shot("steps/050-oil/before/x.jpg", taken=LAST, change=turned(90)), "turned"),
         (replace(shot("steps/050-oil/before/x.jpg", "Other"), sha256=f.sha(BEFORE + "Bonnet")), "same file"),
         (shot("steps/050-oil/before/x.jpg", "Other"), ""),
     ],
