@@ -128,13 +128,15 @@ def _taken(view: View, photo: Photo) -> Text:
     beside = [facts.camera] if facts.camera else []
     if facts.taken is None:
         why = in_language(facts.taken_problem) or _("not in the file")
-        return lines((Run(_("no time: {why}").format(why=why), "quiet"),), *((Run(b, "quiet"),) for b in beside))
-    if not facts.offset_known:
-        beside.append(_("no offset"))
-    ahead, _doubt = ahead_of(view.job, photo)
-    if ahead:
-        beside.append(_("clock {error}").format(error=clock_error(ahead.total_seconds())))
-    return lines(view.taken(photo), (Run(comma().join(beside), "quiet"),) if beside else ())
+        when: Text = (Run(_("no time: {why}").format(why=why), "quiet"),)
+    else:
+        when = text(view.taken(photo))
+        if not facts.offset_known:
+            beside.append(_("no offset"))
+        ahead, _doubt = ahead_of(view.job, photo)
+        if ahead:
+            beside.append(_("clock {error}").format(error=clock_error(ahead.total_seconds())))
+    return lines(when, (Run(comma().join(beside), "quiet"),) if beside else ())
 
 
 def _used(view: View, uses: Uses, path: str, step: str = "") -> Text:

@@ -58,9 +58,10 @@ def test_a_draft_says_it_too_and_an_issue_trusts_nothing(job: Path, tmp_path: Pa
     assert run(["compile", str(job), "--draft", *cache]) == 0
     assert "21 of 23 files were not read again" in capsys.readouterr().err  # the issue's two notes are new
     age(job)
-    for told in ("", "23 of 23 files were not read again"):
-        assert run(["compile", str(job), "--draft", *cache]) == 0
-        assert told in capsys.readouterr().err
+    assert run(["compile", str(job), "--draft", *cache]) == 0
+    capsys.readouterr()
+    assert run(["compile", str(job), "--draft", *cache]) == 0
+    assert "23 of 23 files were not read again" in capsys.readouterr().err
 
 
 def test_cache_shows_and_clears_its_own_only(job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
