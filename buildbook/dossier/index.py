@@ -71,12 +71,13 @@ def build(view: View) -> Section:
 
 
 def _thumbnail(view: View, photo: Photo, ref: Ref) -> Picture:
-    # A line each, as the column is too narrow for a run of them: the place, when, and the hash.
+    # In lines, as the column is too narrow for a run of them; the time alone, as a longer word for the stage parts it.
     stage = [text(term(photo.stage))] if photo.stage else []
+    digits: Text = (Run(short_hash(photo.sha256)[:9].replace(" ", "\u00a0"), "quiet"),)
     words = lines(
         text(zone_title(photo.zone)) if photo.zone else (),
-        together([*stage, text(view.taken(photo))], " · "),
-        (Run(short_hash(photo.sha256)[:9].replace(" ", "\u00a0"), "quiet"),),
+        together([*stage, digits], " · "),
+        text(view.taken(photo)),
     )
     facts = photo.facts
     return Picture(
